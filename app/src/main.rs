@@ -1,0 +1,2 @@
+//! basteline
+fn main() {}

@@ -1,0 +1,55 @@
+//! Blocks: the fitted pieces that a garment starts from, drafted from measurements.
+//!
+//! To add one: a file with its settings and its `draft`, a variant here, and a published test.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Body, Draft, DraftError, Setting, Settings};
+
+pub mod skirt;
+
+/// Every block we draft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Block {
+    /// Fitted bodice: front and back with darts.
+    Bodice,
+    /// Gored skirt.
+    Skirt,
+    /// One-piece sleeve, drafted to the bodice's armhole.
+    Sleeve,
+}
+
+impl Block {
+    /// Every block, in the order in which they are drafted.
+    pub const ALL: [Self; 3] = [Self::Bodice, Self::Skirt, Self::Sleeve];
+
+    /// Its name, also on the command line.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Bodice => "bodice",
+            Self::Skirt => "skirt",
+            Self::Sleeve => "sleeve",
+        }
+    }
+
+    /// Its settings.
+    pub const fn settings(self) -> &'static [&'static Setting] {
+        match self {
+            Self::Bodice => &[],
+            Self::Skirt => skirt::SETTINGS,
+            Self::Sleeve => &[],
+        }
+    }
+
+    /// Drafts it and adds its pieces to what is there; a block drafted again takes the place of the first.
+    ///
+    /// # Errors
+    /// A measurement is missing, or the measurements can't be drafted together.
+    pub fn draft(self, body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, DraftError> {
+        match self {
+            Self::Skirt => skirt::draft(body, settings, before),
+            _ => Ok(before.clone()),
+        }
+    }
+}

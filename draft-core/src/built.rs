@@ -1,0 +1,133 @@
+//! Building: the work list replayed for a wearer.
+
+use std::sync::Arc;
+
+use kurbo::BezPath;
+
+use crate::{Body, Draft, DraftError, Garment, Girth, Grade, Message, Piece, Walk, WearerCard, WorkEntry, allowance, check};
+
+/// What became of one work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// What it is.
+    pub what: String,
+    /// Why it was skipped; `None` when it was done.
+    pub skipped: Option<DraftError>,
+    /// Whether the maker switched it off.
+    pub off: bool,
+}
+
+/// Everything that the screen, the checks and the pages are read from.
+#[derive(Clone, Debug)]
+pub struct Built {
+    /// The wearer's measurements, read and completed.
+    pub body: Arc<Body>,
+    /// Pieces and seams.
+    pub draft: Arc<Draft>,
+    /// The cut line of each piece, in the order of the pieces.
+    pub cut_lines: Vec<Arc<BezPath>>,
+    /// One for each work.
+    pub outcomes: Vec<Outcome>,
+    /// Each seam walked, in the order of the seams; `None` when an edge is gone.
+    pub walks: Vec<Option<Walk>>,
+    /// Finished girths.
+    pub girths: Vec<Girth>,
+    /// All messages: of the card, the works and the checks, gravest first.
+    pub messages: Vec<Message>,
+}
+
+impl Built {
+    /// The pieces in order, each with its cut line.
+    pub fn pieces(&self) -> impl Iterator<Item = (&Piece, &BezPath)> {
+        self.draft.pieces.iter().map(|p| &**p).zip(self.cut_lines.iter().map(|c| &**c))
+    }
+
+    /// Whether nothing needs mending: no error, and no work that was skipped.
+    pub fn is_ok(&self) -> bool {
+        self.messages.iter().all(|m| m.grade < Grade::Error)
+    }
+}
+
+/// Builds a garment again and again, keeping what has not changed: the state after each work as long as the card
+/// and the works before it are the same, and the cut line of each piece that is still the same.
+#[derive(Debug, Default)]
+pub struct Builder {
+    card: Option<(WearerCard, Arc<Body>, Vec<Message>)>,
+    steps: Vec<Step>,
+    cut: Vec<(Arc<Piece>, Result<Arc<BezPath>, DraftError>)>,
+}
+
+#[derive(Debug)]
+struct Step {
+    entry: WorkEntry,
+    outcome: Outcome,
+    after: Arc<Draft>,
+}
+
+impl Builder {
+    /// Builds; the result is the same as that of [`Garment::build`].
+    pub fn build(&mut self, garment: &Garment) -> Built {
+        if self.card.as_ref().is_none_or(|(card, ..)| *card != garment.wearer) {
+            let (body, messages) = Body::of_card(&garment.wearer);
+            self.card = Some((garment.wearer.clone(), Arc::new(body), messages));
+            self.steps.clear();
+        }
+        let (body, mut messages) = match &self.card {
+            Some((_, body, messages)) => (Arc::clone(body), messages.clone()),
+            None => (Arc::new(Body::default()), Vec::new()),
+        };
+
+        let same = self.steps.iter().zip(&garment.works).take_while(|(step, entry)| step.entry == **entry).count();
+        self.steps.truncate(same);
+        for entry in &garment.works[same..] {
+            let before = self.steps.last().map_or_else(|| Arc::new(Draft::default()), |s| Arc::clone(&s.after));
+            let mut outcome = Outcome { what: entry.work.what(), skipped: None, off: !entry.on };
+            let after = if entry.on {
+                match entry.work.check().and_then(|()| entry.work.apply(&body, &before)) {
+                    Ok(draft) => Arc::new(draft),
+                    Err(error) => {
+                        outcome.skipped = Some(error);
+                        before
+                    }
+                }
+            } else {
+                before
+            };
+            self.steps.push(Step { entry: entry.clone(), outcome, after });
+        }
+
+        let draft = self.steps.last().map_or_else(|| Arc::new(Draft::default()), |s| Arc::clone(&s.after));
+        let outcomes: Vec<Outcome> = self.steps.iter().map(|s| s.outcome.clone()).collect();
+        messages.extend(outcomes.iter().filter_map(|o| {
+            let mut error = o.skipped.clone()?;
+            error.place = format!("{}: {}", o.what, error.place);
+            Some(Message::from(error))
+        }));
+        messages.extend(draft.messages.iter().cloned());
+
+        let mut cut = Vec::with_capacity(draft.pieces.len());
+        for piece in &draft.pieces {
+            let known = self.cut.iter().find(|(p, _)| Arc::ptr_eq(p, piece)).map(|(_, c)| c.clone());
+            let line = known.unwrap_or_else(|| allowance::cut_line(piece).map(Arc::new));
+            cut.push((Arc::clone(piece), line));
+        }
+        self.cut = cut;
+        let cut_lines = self
+            .cut
+            .iter()
+            .map(|(piece, line)| match line {
+                Ok(line) => Arc::clone(line),
+                Err(error) => {
+                    messages.push(error.clone().into());
+                    Arc::new(piece.outline())
+                }
+            })
+            .collect();
+
+        let walks: Vec<Option<Walk>> = draft.seams.iter().map(|s| s.walk(|name| draft.piece(name.as_str()))).collect();
+        let girths = draft.girths();
+        messages.extend(check::all(&draft, &walks, &girths));
+        messages.sort_by_key(|m| std::cmp::Reverse(m.grade));
+        Built { body, draft, cut_lines, outcomes, walks, girths, messages }
+    }
+}

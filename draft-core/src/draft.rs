@@ -1,0 +1,180 @@
+//! What a work list has made so far: pieces, the seams between them, and what was promised of them.
+
+use std::sync::Arc;
+
+use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, geometry};
+
+/// A stretch that is measured on the pieces.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Span {
+    /// Along an edge, all its parts, as often as the run says.
+    Edge(EdgeRun),
+    /// Straight between two named points of a piece.
+    Between {
+        /// The piece.
+        piece: Name,
+        /// From this point …
+        from: Name,
+        /// … to this one.
+        to: Name,
+        /// How often it counts: twice for a half piece.
+        times: f64,
+    },
+    /// Along a line marked inside a piece.
+    Marked {
+        /// The piece.
+        piece: Name,
+        /// The line.
+        line: Name,
+        /// How often it counts.
+        times: f64,
+    },
+}
+
+impl Span {
+    /// Straight between two points, counted `times` over.
+    pub fn between(piece: &Name, from: &str, to: &str, times: f64) -> Self {
+        Self::Between { piece: piece.clone(), from: from.into(), to: to.into(), times }
+    }
+}
+
+/// A girth that the draft promises: what the body measures there, the ease, and where to measure it again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Level {
+    /// `neck`, `bust`, `waist`, …
+    pub name: &'static str,
+    /// The body, millimetres.
+    pub body_mm: f64,
+    /// The ease asked for, millimetres.
+    pub ease_mm: f64,
+    /// Stretches whose sum is the finished girth.
+    pub spans: Vec<Span>,
+}
+
+/// A level with its finished girth, measured on the pieces.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Girth {
+    /// `neck`, `bust`, `waist`, …
+    pub level: &'static str,
+    /// The body, millimetres.
+    pub body_mm: f64,
+    /// The ease asked for, millimetres.
+    pub ease_mm: f64,
+    /// What the pieces measure, millimetres.
+    pub finished_mm: f64,
+}
+
+/// A length that must come out on the finished pieces.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Promise {
+    /// What it is, as the maker would say it: `front: side neck point to waist over bust`.
+    pub what: String,
+    /// Asked for, millimetres.
+    pub asked_mm: f64,
+    /// Stretches whose sum must give it.
+    pub spans: Vec<Span>,
+}
+
+/// A corner that must have a certain angle, alone or sewn to others.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Corner {
+    /// What it is: `neckline at the shoulder seam`.
+    pub what: String,
+    /// Piece, edge arriving and edge leaving as the outline runs; the inner angles add up.
+    pub of: Vec<(Name, Name, Name)>,
+    /// Degrees asked for.
+    pub degrees: f64,
+    /// Degrees by which it may be off.
+    pub within: f64,
+}
+
+/// A measurement that was not used as it was measured.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Used {
+    /// Which.
+    pub which: Measurement,
+    /// Measured, millimetres or degrees.
+    pub measured: f64,
+    /// Used instead.
+    pub used: f64,
+}
+
+/// A dart's share of a bust shape and other numbers of a bodice that later works and checks ask for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// What it is: `bust dart`, `posture`, `armhole width`.
+    pub what: &'static str,
+    /// Its value, millimetres or degrees.
+    pub value: f64,
+    /// Least and most that a sound draft has.
+    pub range: (f64, f64),
+    /// Whether it is an angle in degrees, else millimetres.
+    pub is_angle: bool,
+}
+
+/// Pieces, and which edges are sewn together.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Draft {
+    /// The pieces, in the order in which they were made.
+    pub pieces: Vec<Arc<Piece>>,
+    /// The seams.
+    pub seams: Vec<Seam>,
+    /// The girths promised.
+    pub levels: Vec<Level>,
+    /// The lengths promised.
+    pub promises: Vec<Promise>,
+    /// The angles promised.
+    pub corners: Vec<Corner>,
+    /// Numbers of the draft with their sound range.
+    pub figures: Vec<Figure>,
+    /// Measurements that gave way.
+    pub used: Vec<Used>,
+    /// What the works said while drafting.
+    pub messages: Vec<Message>,
+}
+
+impl Draft {
+    /// The piece of this name.
+    pub fn piece(&self, name: &str) -> Option<&Piece> {
+        self.pieces.iter().find(|p| *p.name() == *name).map(|p| &**p)
+    }
+
+    /// Adds a piece, or puts it in the place of the one of the same name.
+    pub fn put(&mut self, piece: Piece) {
+        let piece = Arc::new(piece);
+        match self.pieces.iter_mut().find(|p| p.name() == piece.name()) {
+            Some(old) => *old = piece,
+            None => self.pieces.push(piece),
+        }
+    }
+
+    /// Sum of some stretches on the pieces as they are; `None` when one is not there.
+    pub fn measure_mm(&self, spans: &[Span]) -> Option<f64> {
+        spans.iter().try_fold(0.0, |sum, span| {
+            Some(
+                sum + match span {
+                    Span::Edge(run) => run.times * self.piece(run.piece.as_str())?.edge_length_mm(run.edge.as_str())?,
+                    Span::Between { piece, from, to, times } => {
+                        let piece = self.piece(piece.as_str())?;
+                        times * piece.point(from.as_str())?.distance(piece.point(to.as_str())?)
+                    }
+                    Span::Marked { piece, line, times } => {
+                        let piece = self.piece(piece.as_str())?;
+                        times * geometry::length(&piece.lines().iter().find(|l| l.name == *line)?.path)
+                    }
+                },
+            )
+        })
+    }
+
+    /// Every promised girth, measured on the pieces.
+    pub fn girths(&self) -> Vec<Girth> {
+        self.levels
+            .iter()
+            .filter_map(|l| {
+                let finished_mm = self.measure_mm(&l.spans)?;
+                Some(Girth { level: l.name, body_mm: l.body_mm, ease_mm: l.ease_mm, finished_mm })
+            })
+            .collect()
+    }
+}

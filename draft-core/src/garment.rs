@@ -1,0 +1,155 @@
+//! The garment: what the maker decided, and its text.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Builder, Built, PrintSettings, WearerCard, WorkEntry};
+
+/// Only what the maker decided: outlines are never stored.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Garment {
+    /// Version of the file's form.
+    pub version: u32,
+    /// What the maker calls it.
+    pub name: String,
+    /// The day of the last change, as `2026-11-14`, given by whoever saves it.
+    #[serde(default)]
+    pub dated: String,
+    /// The maker's notes.
+    #[serde(default)]
+    pub notes: String,
+    /// Who it is for.
+    pub wearer: WearerCard,
+    /// What is done, in order.
+    #[serde(default)]
+    pub works: Vec<WorkEntry>,
+    /// How it is printed.
+    #[serde(default)]
+    pub print: PrintSettings,
+}
+
+/// Why a file's text was refused.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("line {line}, column {column}: {problem}. {remedy}")]
+pub struct FileError {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1.
+    pub column: usize,
+    /// What is the matter.
+    pub problem: String,
+    /// One instruction.
+    pub remedy: String,
+}
+
+/// Reads any of our files: first the version alone, then all of it.
+fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Result<T, FileError> {
+    #[derive(Deserialize)]
+    struct Peek {
+        version: u32,
+    }
+    let refuse = |e: &ron::error::SpannedError, remedy: &str| FileError {
+        line: e.span.start.line,
+        column: e.span.start.col,
+        problem: e.code.to_string().trim_end_matches('.').to_owned(),
+        remedy: remedy.to_owned(),
+    };
+    let mend = format!(
+        "This is not a whole {what} file, or it has been damaged: open the backup beside it, or mend the line in a text editor. Nothing has been changed."
+    );
+    let Peek { version } = ron::from_str(text).map_err(|e| refuse(&e, &mend))?;
+    if version == 0 || version > newest {
+        let line = text.lines().position(|l| l.contains("version")).unwrap_or(0);
+        let column = text.lines().nth(line).and_then(|l| l.find("version")).unwrap_or(0);
+        return Err(FileError {
+            line: line + 1,
+            column: column + 1,
+            problem: format!("this {what} file is of version {version}, and this program reads up to version {newest}"),
+            remedy: "Open it with a newer Basteline. It was not read further, and nothing has been changed.".into(),
+        });
+    }
+    ron::from_str(text).map_err(|e| refuse(&e, &mend))
+}
+
+fn written(value: &impl Serialize) -> String {
+    let style = ron::ser::PrettyConfig::new().struct_names(false).new_line("\n");
+    // Every type we write is a plain tree of text, numbers, lists and maps, which RON can always express.
+    ron::ser::to_string_pretty(value, style).unwrap_or_default() + "\n"
+}
+
+impl Garment {
+    /// The newest version of the file's form.
+    pub const VERSION: u32 = 1;
+
+    /// A garment with no works yet.
+    pub fn new(name: impl Into<String>, wearer: WearerCard) -> Self {
+        Self {
+            version: Self::VERSION,
+            name: name.into(),
+            dated: String::new(),
+            notes: String::new(),
+            wearer,
+            works: Vec::new(),
+            print: PrintSettings::default(),
+        }
+    }
+
+    /// Replays the work list for the wearer. Pure and total: the same garment gives the same result, a work that
+    /// can't be done is skipped with its reason, and nothing panics. See [`Builder`] to build again and again.
+    pub fn build(&self) -> Built {
+        Builder::default().build(self)
+    }
+
+    /// The garment as the text of its file.
+    pub fn to_text(&self) -> String {
+        written(self)
+    }
+
+    /// Reads a garment file.
+    ///
+    /// # Errors
+    /// It is damaged, not a garment, of a later version, or holds a setting that does not fit; with line and column.
+    pub fn from_text(text: &str) -> Result<Self, FileError> {
+        let garment: Self = read(text, "garment", Self::VERSION)?;
+        for (i, entry) in garment.works.iter().enumerate() {
+            if let Err(e) = entry.work.check() {
+                let (line, column) = place_of_work(text, i);
+                return Err(FileError { line, column, problem: format!("work {}: {}: {}", i + 1, e.place, e.problem), remedy: e.remedy });
+            }
+        }
+        Ok(garment)
+    }
+}
+
+/// Line and column at which the `n`th work begins, found by its field name.
+fn place_of_work(text: &str, n: usize) -> (usize, usize) {
+    let at = text.match_indices("work:").nth(n).map_or(0, |(i, _)| i);
+    let before = &text[..at];
+    (before.matches('\n').count() + 1, before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1)
+}
+
+/// A wearer card as a file of its own.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CardFile {
+    version: u32,
+    card: WearerCard,
+}
+
+impl WearerCard {
+    /// The newest version of the card file's form.
+    pub const VERSION: u32 = 1;
+
+    /// The card as the text of its file.
+    pub fn to_text(&self) -> String {
+        written(&CardFile { version: Self::VERSION, card: self.clone() })
+    }
+
+    /// Reads a wearer card.
+    ///
+    /// # Errors
+    /// As for [`Garment::from_text`].
+    pub fn from_text(text: &str) -> Result<Self, FileError> {
+        read::<CardFile>(text, "wearer card", Self::VERSION).map(|f| f.card)
+    }
+}

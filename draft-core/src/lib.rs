@@ -1,0 +1,55 @@
+//! The drafting core: a wearer's measurements in, flat pieces of cloth out.
+//!
+//! Pure geometry: no files, no clock, no threads and no screen. Lengths are millimetres in `f64`, y grows
+//! downward, angles are degrees at the boundary and radians inside. What is approximated is accurate to
+//! [`ACCURACY_MM`] unless the function says otherwise.
+//!
+//! Start at [`Garment::build`]: it replays the maker's work list for one [`WearerCard`] and returns [`Built`],
+//! from which the screen, the checks and the pages are read.
+
+pub mod allowance;
+pub mod block;
+mod body;
+mod built;
+pub mod check;
+mod draft;
+mod estimate;
+mod garment;
+pub mod geometry;
+mod length;
+mod measurement;
+mod message;
+mod name;
+mod piece;
+pub mod print_settings;
+mod seam;
+mod setting;
+mod unit;
+mod wearer;
+mod work;
+
+pub use block::Block;
+pub use body::{Body, Origin};
+pub use built::{Builder, Built, Outcome};
+pub use draft::{Draft, Girth, Level, Span};
+pub use garment::{FileError, Garment};
+pub use length::Length;
+pub use measurement::{Kind, Measurement};
+pub use message::{DraftError, Grade, Message};
+pub use name::Name;
+pub use piece::{CutCount, Dart, Edge, MarkedLine, NamedPoint, Notch, Part, Piece, PieceBuilder, Role};
+pub use print_settings::PrintSettings;
+pub use seam::{EdgeRun, Seam, Walk};
+pub use setting::{Setting, SettingKind, SettingValue, Settings};
+pub use unit::{QuantityError, Unit, parse_angle, parse_length};
+pub use wearer::{Survey, Take, WearerCard};
+pub use work::{Work, WorkEntry};
+
+/// What a length or a flattened curve is good to, in millimetres.
+pub const ACCURACY_MM: f64 = 0.01;
+
+/// A closed outline closes, and an edge starts where the last one ended, within this many millimetres.
+pub const CLOSURE_MM: f64 = 1e-6;
+
+/// Two sewn edges agree within this many millimetres after the intended ease.
+pub const SEWN_MM: f64 = 0.5;

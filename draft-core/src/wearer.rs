@@ -1,0 +1,165 @@
+//! The wearer card: one person's measurements, as they were taken.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::measurement::Kind;
+use crate::unit::{QuantityError, Unit, parse_angle, parse_length};
+use crate::{DraftError, Measurement};
+
+/// One reading of the tape, kept as it was typed.
+#[derive(Clone, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Take {
+    /// The text that the maker typed, whatever it is.
+    pub typed: String,
+    /// The unit of a number without one; the card's unit when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit: Option<Unit>,
+    /// The day, as `2026-11-14`, when it is not the card's.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub on: String,
+    /// How the tape lay, who held it, what was worn.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+}
+
+impl Take {
+    /// A reading in a unit, without a day or a note.
+    pub fn new(typed: impl Into<String>, unit: Unit) -> Self {
+        Self { typed: typed.into(), unit: Some(unit), ..Self::default() }
+    }
+}
+
+/// The people from whose measurements a missing one is estimated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Survey {
+    /// The women of the survey.
+    Women,
+    /// The men of the survey.
+    Men,
+    /// All of them.
+    #[default]
+    Everyone,
+}
+
+impl Survey {
+    /// Every choice.
+    pub const ALL: [Self; 3] = [Self::Women, Self::Men, Self::Everyone];
+
+    /// As it is offered to the maker.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Women => "women",
+            Self::Men => "men",
+            Self::Everyone => "everyone",
+        }
+    }
+}
+
+/// One person's measurements, dated, with notes and the unit in which each was taken.
+///
+/// The card refuses nothing: it keeps what was typed. [`crate::Body::of_card`] says what can't be used and why.
+#[derive(Clone, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WearerCard {
+    /// The wearer's name.
+    pub name: String,
+    /// The unit of what is typed without one.
+    #[serde(default)]
+    pub unit: Unit,
+    /// The day of measuring, as `2026-11-14`.
+    #[serde(default)]
+    pub measured_on: String,
+    /// Who held the tape.
+    #[serde(default)]
+    pub measured_by: String,
+    /// Whose measurements stand in for one that is missing.
+    #[serde(default)]
+    pub survey: Survey,
+    /// Posture, underwear and shoes of the day, anything else.
+    #[serde(default)]
+    pub notes: String,
+    /// The readings of each measurement; the last one counts.
+    #[serde(default)]
+    pub takes: BTreeMap<Measurement, Vec<Take>>,
+}
+
+impl WearerCard {
+    /// The reading that counts: the last.
+    pub fn take(&self, which: Measurement) -> Option<&Take> {
+        self.takes.get(&which)?.last()
+    }
+
+    /// Writes down what was typed as the reading that counts; an empty text takes it away.
+    pub fn set(&mut self, which: Measurement, take: Take) {
+        let takes = self.takes.entry(which).or_default();
+        takes.pop();
+        if !take.typed.trim().is_empty() {
+            takes.push(take);
+        }
+        if takes.is_empty() {
+            self.takes.remove(&which);
+        }
+    }
+
+    /// What a reading says, in millimetres or degrees.
+    ///
+    /// # Errors
+    /// The text is not a number, is not finite, is negative, or is out of all human range.
+    pub fn read(&self, which: Measurement, take: &Take) -> Result<f64, DraftError> {
+        let refuse = |problem: String, remedy: String| DraftError::new(which.name(), problem, remedy).about(&[which]);
+        let unit = take.unit.unwrap_or(self.unit);
+        let read = match which.kind() {
+            Kind::Angle => parse_angle(&take.typed),
+            Kind::Girth | Kind::Length | Kind::Width => parse_length(&take.typed, unit),
+        };
+        let value = read.map_err(|e: QuantityError| refuse(format!("{:?} {e}", take.typed), e.remedy().to_owned()))?;
+        if value < 0.0 {
+            return Err(refuse(format!("{:?} is negative", take.typed), "A tape only measures upward: take the minus sign away.".into()));
+        }
+        let (low, high) = which.human_range();
+        if value < low || value > high {
+            let show = |v: f64| match which.kind() {
+                Kind::Angle => format!("{v:.0}°"),
+                _ => unit.text(v),
+            };
+            return Err(refuse(
+                format!("{} is outside all human range ({} to {})", show(value), show(low), show(high)),
+                format!("Measure {} again, and check the unit.", which.where_the_tape_goes()),
+            ));
+        }
+        Ok(value)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn problem(typed: &str, which: Measurement) -> String {
+        let card = WearerCard::default();
+        card.read(which, &Take::new(typed, Unit::Cm)).map_or_else(|e| e.problem, |v| format!("read as {v}"))
+    }
+
+    #[test]
+    fn each_fault_has_its_own_words() {
+        assert!(problem("eighty", Measurement::BustGirth).contains("not a number"));
+        assert!(problem("1e999", Measurement::BustGirth).contains("not finite"));
+        assert!(problem("-88", Measurement::BustGirth).contains("negative"));
+        assert!(problem("880", Measurement::BustGirth).contains("human range"));
+        assert!(problem("88", Measurement::ShoulderSlope).contains("human range"));
+        assert_eq!(problem("88", Measurement::BustGirth), "read as 880");
+    }
+
+    #[test]
+    fn an_empty_text_takes_the_reading_away() {
+        let mut card = WearerCard::default();
+        card.set(Measurement::BustGirth, Take::new("88", Unit::Cm));
+        assert!(card.take(Measurement::BustGirth).is_some());
+        card.set(Measurement::BustGirth, Take::new(" ", Unit::Cm));
+        assert!(card.takes.is_empty());
+    }
+}

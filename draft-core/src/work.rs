@@ -1,0 +1,71 @@
+//! The work list: what was done to a garment, in order.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Block, Body, Draft, DraftError, Settings};
+
+/// One thing done to a garment.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Work {
+    /// Draft a block from the measurements.
+    Draft {
+        /// Which.
+        block: Block,
+        /// What the maker chose; the rest keeps its default.
+        #[serde(default)]
+        settings: Settings,
+    },
+}
+
+impl Work {
+    /// What it is, in a few words.
+    pub fn what(&self) -> String {
+        match self {
+            Self::Draft { block, .. } => format!("draft the {}", block.name()),
+        }
+    }
+
+    /// Does the work on a draft.
+    ///
+    /// # Errors
+    /// It can't be done; the reason names the place and what to do. The draft given is untouched.
+    pub fn apply(&self, body: &Body, draft: &Draft) -> Result<Draft, DraftError> {
+        match self {
+            Self::Draft { block, settings } => block.draft(body, settings, draft),
+        }
+    }
+
+    /// Whether its settings make sense.
+    ///
+    /// # Errors
+    /// Names the first that does not.
+    pub fn check(&self) -> Result<(), DraftError> {
+        match self {
+            Self::Draft { block, settings } => settings.check(block.name(), block.settings()),
+        }
+    }
+}
+
+/// A work with its switch and its note.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WorkEntry {
+    /// The work.
+    pub work: Work,
+    /// Switched off, it stays in the list and does nothing.
+    #[serde(default = "yes")]
+    pub on: bool,
+    /// The maker's note.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+}
+
+const fn yes() -> bool {
+    true
+}
+
+impl From<Work> for WorkEntry {
+    fn from(work: Work) -> Self {
+        Self { work, on: true, note: String::new() }
+    }
+}
