@@ -1,7 +1,7 @@
 //! A wearer's measurements as numbers, completed where some are missing.
 
 use crate::measurement::Kind;
-use crate::{DraftError, Grade, Measurement, Message, WearerCard, estimate};
+use crate::{DraftError, Grade, Measurement, Message, Unit, WearerCard, estimate};
 
 /// Where a number comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -23,11 +23,12 @@ pub enum Origin {
 pub struct Body {
     values: [f64; Measurement::COUNT],
     origins: [Origin; Measurement::COUNT],
+    unit: Unit,
 }
 
 impl Default for Body {
     fn default() -> Self {
-        Self { values: [0.0; Measurement::COUNT], origins: [Origin::Missing; Measurement::COUNT] }
+        Self { values: [0.0; Measurement::COUNT], origins: [Origin::Missing; Measurement::COUNT], unit: Unit::Cm }
     }
 }
 
@@ -35,7 +36,7 @@ impl Body {
     /// Reads a wearer card. What can't be used is left out and named in a message; what is missing is estimated
     /// from the rest where the survey knows it, and flagged.
     pub fn of_card(card: &WearerCard) -> (Self, Vec<Message>) {
-        let mut body = Self::default();
+        let mut body = Self { unit: card.unit, ..Self::default() };
         let mut messages = Vec::new();
         for &which in Measurement::ALL {
             let Some(take) = card.take(which) else { continue };
@@ -72,6 +73,11 @@ impl Body {
     pub fn estimate(&mut self, which: Measurement, value: f64, spread: f64) {
         self.values[which as usize] = value;
         self.origins[which as usize] = Origin::Estimated { spread };
+    }
+
+    /// The unit of the card, in which messages speak to the maker.
+    pub const fn unit(&self) -> Unit {
+        self.unit
     }
 
     /// Where the number of a measurement comes from.

@@ -54,8 +54,11 @@ impl Built {
 pub struct Builder {
     card: Option<(WearerCard, Arc<Body>, Vec<Message>)>,
     steps: Vec<Step>,
-    cut: Vec<(Arc<Piece>, Result<Arc<BezPath>, DraftError>)>,
+    cut: Vec<CutPiece>,
 }
+
+/// A piece and its cut line, or why it has none.
+type CutPiece = (Arc<Piece>, Result<Arc<BezPath>, DraftError>);
 
 #[derive(Debug)]
 struct Step {

@@ -20,6 +20,20 @@ pub enum Span {
         /// How often it counts: twice for a half piece.
         times: f64,
     },
+    /// Straight between points of two pieces, the second laid onto the first: its `laid` point on the `fixed` one,
+    /// and from there in the same direction. Both may be the same piece with a dart open between.
+    Laid {
+        /// Piece and point to measure from, on the piece that stays.
+        from: (Name, Name),
+        /// Piece and point to measure to, on the piece that is laid.
+        to: (Name, Name),
+        /// On the piece that stays: where it is laid, and the point that gives the direction.
+        fixed: (Name, Name, Name),
+        /// The same on the piece that is laid.
+        laid: (Name, Name, Name),
+        /// How often it counts.
+        times: f64,
+    },
     /// Along a line marked inside a piece.
     Marked {
         /// The piece.
@@ -157,6 +171,14 @@ impl Draft {
                     Span::Between { piece, from, to, times } => {
                         let piece = self.piece(piece.as_str())?;
                         times * piece.point(from.as_str())?.distance(piece.point(to.as_str())?)
+                    }
+                    Span::Laid { from, to, fixed, laid, times } => {
+                        let at = |piece: &Name, point: &Name| self.piece(piece.as_str())?.point(point.as_str());
+                        let (f0, f1) = (at(&fixed.0, &fixed.1)?, at(&fixed.0, &fixed.2)?);
+                        let (l0, l1) = (at(&laid.0, &laid.1)?, at(&laid.0, &laid.2)?);
+                        let turn = (f1 - f0).atan2() - (l1 - l0).atan2();
+                        let to = geometry::turned(at(&to.0, &to.1)? + (f0 - l0), f0, turn);
+                        times * at(&from.0, &from.1)?.distance(to)
                     }
                     Span::Marked { piece, line, times } => {
                         let piece = self.piece(piece.as_str())?;

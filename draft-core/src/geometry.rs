@@ -20,7 +20,7 @@ pub fn segment_length(seg: &PathSeg) -> f64 {
 pub fn cubic_length(c: &CubicBez) -> f64 {
     // Abscissae and weights on [0, 1] of the 12-point rule, the first half; Abramowitz & Stegun, table 25.4.
     const HALF: [(f64, f64); 6] = [
-        (0.125_233_408_511_468_92, 0.249_147_045_813_402_77),
+        (0.125_233_408_511_468_9, 0.249_147_045_813_402_77),
         (0.367_831_498_998_180_2, 0.233_492_536_538_354_8),
         (0.587_317_954_286_617_5, 0.203_167_426_723_065_9),
         (0.769_902_674_194_304_7, 0.160_078_328_543_346_22),
@@ -39,29 +39,22 @@ pub fn cubic_length(c: &CubicBez) -> f64 {
     sum * 0.25
 }
 
-/// The root of `f` between `a` and `b` by bisection, to the last bit that matters; `None` when both ends have the
-/// same sign.
-pub fn bisect(a: f64, b: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
-    let (mut a, mut b) = (a, b);
-    let fa = f(a);
+/// The root of `f` between `a` and `b`, to 1e-10; `None` when both ends have the same sign or `f` is not a number.
+///
+/// Bracketing all the way (kurbo's ITP method), so it always ends, and ends inside.
+pub fn root(a: f64, b: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
+    let (fa, fb) = (f(a), f(b));
     if fa == 0.0 {
         return Some(a);
     }
-    if fa.is_nan() || fa * f(b) > 0.0 {
+    if fb == 0.0 {
+        return Some(b);
+    }
+    if fa.is_nan() || fb.is_nan() || fa.signum() == fb.signum() || a >= b {
         return None;
     }
-    for _ in 0..52 {
-        let m = 0.5 * (a + b);
-        if fa * f(m) <= 0.0 {
-            b = m;
-        } else {
-            a = m;
-        }
-        if (b - a).abs() < 1e-11 {
-            break;
-        }
-    }
-    Some(0.5 * (a + b))
+    let sign = if fa < 0.0 { 1.0 } else { -1.0 };
+    Some(kurbo::common::solve_itp(|x| sign * f(x), a, b, 1e-10, 1, 0.2 / (b - a), sign * fa, sign * fb))
 }
 
 /// A point turned about a centre by an angle in radians. With y down, a positive angle turns clockwise as seen.
@@ -164,8 +157,8 @@ mod tests {
     }
 
     #[test]
-    fn bisection_finds_the_root_or_says_no() {
-        assert!((bisect(0.0, 2.0, |x| x * x - 2.0).unwrap_or(0.0) - 2f64.sqrt()).abs() < 1e-10);
-        assert_eq!(bisect(2.0, 3.0, |x| x * x - 2.0), None);
+    fn the_root_is_found_or_refused() {
+        assert!((root(0.0, 2.0, |x| x * x - 2.0).unwrap_or(0.0) - 2f64.sqrt()).abs() < 1e-10);
+        assert_eq!(root(2.0, 3.0, |x| x * x - 2.0), None);
     }
 }

@@ -83,6 +83,8 @@ pub struct NamedPoint {
     pub at: Point,
     /// Whether it is marked on cloth and paper, or only used in drafting and measuring.
     pub marked: bool,
+    /// The edge that it moves with when part of the piece is turned; where not given, its place decides.
+    pub rides: Option<Name>,
 }
 
 /// A notch on an edge.
@@ -260,6 +262,17 @@ impl Piece {
         self.outline().bounding_box()
     }
 
+    /// Drops edges that no part of the outline belongs to any more.
+    fn edges_in_use(&mut self) {
+        let used: Vec<bool> = (0..self.edges.len()).map(|i| self.parts.iter().any(|p| p.edge == i)).collect();
+        let new_index: Vec<usize> = used.iter().scan(0, |n, &u| Some(std::mem::replace(n, *n + usize::from(u)))).collect();
+        for part in &mut self.parts {
+            part.edge = new_index[part.edge];
+        }
+        let mut keep = used.iter();
+        self.edges.retain(|_| *keep.next().unwrap_or(&true));
+    }
+
     /// A builder holding all of this piece, to make a changed one.
     pub fn to_builder(&self) -> PieceBuilder {
         PieceBuilder { piece: self.clone() }
@@ -319,14 +332,28 @@ impl PieceBuilder {
     /// Adds a point that is marked on cloth.
     #[must_use]
     pub fn point(mut self, name: impl Into<Name>, at: Point) -> Self {
-        self.piece.points.push(NamedPoint { name: name.into(), at, marked: true });
+        self.piece.points.push(NamedPoint { name: name.into(), at, marked: true, rides: None });
+        self
+    }
+
+    /// Adds a marked point that moves with an edge.
+    #[must_use]
+    pub fn point_on(mut self, edge: &str, name: impl Into<Name>, at: Point) -> Self {
+        self.piece.points.push(NamedPoint { name: name.into(), at, marked: true, rides: Some(edge.into()) });
+        self
+    }
+
+    /// Adds a point for measuring that moves with an edge.
+    #[must_use]
+    pub fn hidden_point_on(mut self, edge: &str, name: impl Into<Name>, at: Point) -> Self {
+        self.piece.points.push(NamedPoint { name: name.into(), at, marked: false, rides: Some(edge.into()) });
         self
     }
 
     /// Adds a point that is only used in drafting and measuring.
     #[must_use]
     pub fn hidden_point(mut self, name: impl Into<Name>, at: Point) -> Self {
-        self.piece.points.push(NamedPoint { name: name.into(), at, marked: false });
+        self.piece.points.push(NamedPoint { name: name.into(), at, marked: false, rides: None });
         self
     }
 
@@ -355,6 +382,17 @@ impl PieceBuilder {
     #[must_use]
     pub fn cut(mut self, count: u32, pairs: bool) -> Self {
         self.piece.cut = CutCount { count, pairs };
+        self
+    }
+
+    /// Puts another outline, other darts, points and lines in the place of those that are there; the edges stay.
+    #[must_use]
+    pub fn reshaped(mut self, parts: Vec<Part>, darts: Vec<Dart>, points: Vec<NamedPoint>, lines: Vec<MarkedLine>) -> Self {
+        self.piece.parts = parts;
+        self.piece.darts = darts;
+        self.piece.points = points;
+        self.piece.lines = lines;
+        self.piece.edges_in_use();
         self
     }
 

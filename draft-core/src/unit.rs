@@ -59,6 +59,17 @@ impl Unit {
     }
 }
 
+impl Unit {
+    /// A length as it is spoken of: to the millimetre, or to the eighth of an inch.
+    pub fn rough(self, mm: f64) -> String {
+        match self {
+            Self::Cm => format!("{:.1} cm", mm / 10.0),
+            Self::Mm => format!("{mm:.0} mm"),
+            Self::Inch => format!("{} in", sixteenths((mm / Length::MM_PER_INCH * 8.0).round() / 8.0)),
+        }
+    }
+}
+
 /// `38 1/4`, to the nearest sixteenth.
 fn sixteenths(inches: f64) -> String {
     let total = (inches.abs() * 16.0).round() as u64;

@@ -6,7 +6,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::{Body, Draft, DraftError, Setting, Settings};
 
+mod bodice;
 pub mod skirt;
+mod sleeve;
+pub mod sleeve_cap;
 
 /// Every block we draft.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -36,9 +39,9 @@ impl Block {
     /// Its settings.
     pub const fn settings(self) -> &'static [&'static Setting] {
         match self {
-            Self::Bodice => &[],
+            Self::Bodice => bodice::SETTINGS,
             Self::Skirt => skirt::SETTINGS,
-            Self::Sleeve => &[],
+            Self::Sleeve => sleeve::SETTINGS,
         }
     }
 
@@ -48,8 +51,9 @@ impl Block {
     /// A measurement is missing, or the measurements can't be drafted together.
     pub fn draft(self, body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, DraftError> {
         match self {
+            Self::Bodice => bodice::draft(body, settings, before),
             Self::Skirt => skirt::draft(body, settings, before),
-            _ => Ok(before.clone()),
+            Self::Sleeve => sleeve::draft(body, settings, before),
         }
     }
 }

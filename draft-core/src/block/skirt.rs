@@ -2,13 +2,13 @@
 //!
 //! The gore below the flare point is a sector of a ring, so that its seams are straight, every thread from flare to
 //! hem has the same length, and the hem turns square at each seam. Between waist and hip the seam is a cubic whose
-//! length is the hip depth, found together with the waist curve by bisection. The waist end of the seam comes out
+//! length is the hip depth, found together with the waist curve by search. The waist end of the seam comes out
 //! higher than the middle of the gore, and the hem end too: that is what makes every length the same.
 
-use kurbo::{BezPath, CubicBez, Line, ParamCurve, ParamCurveArclen, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, Point, Vec2};
 
 use crate::draft::{Corner, Promise};
-use crate::geometry::{bisect, cubic_length, cubic_path, line_path};
+use crate::geometry::{cubic_length, cubic_path, line_path, root};
 use crate::{
     Body, Dart, Draft, DraftError, EdgeRun, Grade, Level, Measurement, Message, Name, PieceBuilder, Role, Seam, Setting, Settings, Span,
 };
@@ -88,7 +88,7 @@ pub struct HalfGore {
 
 /// Solves a gore. `None` when no curve of these sizes exists.
 ///
-/// Source: closed-form ring sector; hip shaping by two nested bisections, our own method.
+/// Source: closed-form ring sector; hip shaping by two nested searches, our own method.
 pub fn solve(s: Sizes) -> Option<HalfGore> {
     let skirt = s.length - s.hip_depth - s.straight;
     if skirt <= 0.0 || s.waist <= 0.0 || s.hip <= 0.0 {
@@ -119,7 +119,7 @@ pub fn solve(s: Sizes) -> Option<HalfGore> {
     };
     let mut x = half_waist;
     for _ in 0..60 {
-        let y = bisect(hip.y - 1.05 * h, hip.y - 0.5 * h, |y| cubic_length(&seam(Point::new(x, y))) - h)?;
+        let y = root(hip.y - 1.05 * h, hip.y - 0.5 * h, |y| cubic_length(&seam(Point::new(x, y))) - h)?;
         let w = Point::new(x, y);
         let off = cubic_length(&waist(w)) - half_waist;
         x -= off;
@@ -161,6 +161,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     let hip_girth = body.need(Measurement::HipGirth)?;
     let hip_depth = body.need(Measurement::WaistToHip)?;
     let n = settings.value(&GORES);
+    let shown = |mm: f64| body.unit().rough(mm);
     let joined: Vec<EdgeRun> = ["front", "side front", "back", "side back"]
         .into_iter()
         .filter(|p| settings.word(&WAIST_FROM) == "bodice" && before.piece(p).is_some_and(|p| p.edge("waist").is_some()))
@@ -195,7 +196,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     let half = solve(sizes).ok_or_else(|| {
         DraftError::new(
             "skirt",
-            format!("no gore goes from a waist of {:.1} cm to a hip of {:.1} cm over {:.1} cm", waist / 10.0, hip / 10.0, hip_depth / 10.0),
+            format!("no gore goes from a waist of {} to a hip of {} over {}", shown(waist), shown(hip), shown(hip_depth)),
             "Measure waist to hips again, or choose more gores.",
         )
         .about(&[Measurement::WaistGirth, Measurement::HipGirth, Measurement::WaistToHip])
@@ -237,13 +238,13 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         let mouth = outer.p0;
         piece = piece
             .part("waist", Role::Seam, seam_mm, cubic_path(&[mirrored(outer)]))
-            .line("dart leg left", Role::DartLeg, 0.0, mirror(mouth), tip)
-            .line("dart leg right", Role::DartLeg, 0.0, tip, mouth)
+            .line("hip dart leg 1", Role::DartLeg, 0.0, mirror(mouth), tip)
+            .line("hip dart leg 2", Role::DartLeg, 0.0, tip, mouth)
             .part("waist", Role::Seam, seam_mm, cubic_path(&[outer]))
             .dart(Dart {
                 name: "hip dart".into(),
-                leg_a: "dart leg left".into(),
-                leg_b: "dart leg right".into(),
+                leg_a: "hip dart leg 1".into(),
+                leg_b: "hip dart leg 2".into(),
                 tip,
                 pivot: tip,
                 pressed_to_a: true,
@@ -275,7 +276,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
 
     draft.seams.push(Seam::plain(EdgeRun::new(GORE, "right seam"), EdgeRun::new(GORE, "left seam")));
     if half.dart > 0.0 {
-        draft.seams.push(Seam::plain(EdgeRun::new(GORE, "dart leg left"), EdgeRun::new(GORE, "dart leg right")));
+        draft.seams.push(Seam::plain(EdgeRun::new(GORE, "hip dart leg 1"), EdgeRun::new(GORE, "hip dart leg 2")));
     }
     let all_round = |edge: &str| Span::Edge(EdgeRun::new(GORE, edge).times(n));
     if joined.is_empty() {
@@ -319,7 +320,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         draft.messages.push(Message::new(
             Grade::Caution,
             "gore / hem",
-            format!("the hem hangs {:.1} cm above the floor", settings.value(&CLEARANCE) / 10.0),
+            format!("the hem hangs {} above the floor", shown(settings.value(&CLEARANCE))),
             "Keep it at least 2 cm clear where the wearer meets stairs, doors or lifts, and well away from open flame; ask the venue about its fire rules.",
         ));
     }
@@ -332,6 +333,5 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
             "Nothing to mend; it takes much cloth. Let it hang for a day or more before you level the hem.",
         ));
     }
-    debug_assert!(Line::new(half.flare, half.hem).arclen(1e-6) > 0.0);
     Ok(draft)
 }

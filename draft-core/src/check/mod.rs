@@ -1,8 +1,31 @@
-//! Checks that the program runs on every draft, one file each.
+//! Checks that the program runs on every draft, one file each. Each says where, what, and how to mend it.
+
+mod armhole;
+mod corners;
+mod figures;
+mod girths;
+mod promises;
+mod seams_match;
+mod simple;
+mod used;
 
 use crate::{Draft, Girth, Message, Walk};
 
-/// Runs every check; what it found, in no order.
-pub fn all(_draft: &Draft, _walks: &[Option<Walk>], _girths: &[Girth]) -> Vec<Message> {
-    Vec::new()
+/// A finished length agrees with what was asked for within this many millimetres.
+pub const ASKED_MM: f64 = 0.1;
+
+/// Runs every check on a draft, its walked seams and its finished girths; what they found, in no order.
+pub fn all(draft: &Draft, walks: &[Option<Walk>], girths: &[Girth]) -> Vec<Message> {
+    let mut found = Vec::new();
+    for piece in &draft.pieces {
+        found.extend(simple::check(piece));
+        found.extend(armhole::check(piece));
+    }
+    found.extend(seams_match::check(draft, walks));
+    found.extend(girths::check(draft, girths));
+    found.extend(promises::check(draft));
+    found.extend(corners::check(draft));
+    found.extend(figures::check(draft));
+    found.extend(used::check(draft));
+    found
 }

@@ -1,0 +1,67 @@
+//! The waist edge: curves between the darts, square to the fold, to each dart leg and to the side seam, so that the
+//! closed waist runs smoothly.
+
+use kurbo::{CubicBez, Point, Vec2};
+
+use crate::geometry::cubic_length;
+
+/// A dart at the waist, upright; drafting frame, y up.
+#[derive(Clone, Copy, Debug)]
+pub struct WaistDart {
+    /// Where its axis stands.
+    pub x: f64,
+    /// Width at the waist.
+    pub width: f64,
+    /// Where it ends.
+    pub tip: Point,
+}
+
+/// The waist edge from the centre outward: one curve before, between and after the darts.
+#[derive(Clone, Debug)]
+pub struct Waist {
+    pub curves: Vec<CubicBez>,
+    pub darts: Vec<WaistDart>,
+    /// Where it meets the side.
+    pub end: Point,
+}
+
+/// Draws the waist from `start` to about `end`, with the darts open, so that its curves add up to `length`.
+///
+/// `start_square` and `end_square` are the lines that the edge meets at a right angle, pointing up from the waist;
+/// `end` gives way along the waist by the little that the curves are longer than their chords.
+pub fn draw(
+    start: Point,
+    start_square: Vec2,
+    mut end: Point,
+    end_square: impl Fn(Point) -> Vec2,
+    darts: &[WaistDart],
+    length: f64,
+) -> Waist {
+    // Turned a quarter clockwise (y up): an edge running outward is square to a line pointing up.
+    let outward = |up: Vec2| {
+        let h = up.hypot();
+        if h > 0.0 { Vec2::new(up.y, -up.x) / h } else { Vec2::new(1.0, 0.0) }
+    };
+    let mut curves: Vec<CubicBez> = Vec::new();
+    for _ in 0..12 {
+        curves.clear();
+        let mut from = (start, outward(start_square));
+        let mut add = |to: Point, direction: Vec2, from: (Point, Vec2)| {
+            let third = from.0.distance(to) / 3.0;
+            curves.push(CubicBez::new(from.0, from.0 + from.1 * third, to - direction * third, to));
+        };
+        for dart in darts {
+            let (a, b) = (Point::new(dart.x - dart.width / 2.0, 0.0), Point::new(dart.x + dart.width / 2.0, 0.0));
+            add(a, outward(dart.tip - a), from);
+            from = (b, outward(dart.tip - b));
+        }
+        add(end, outward(end_square(end)), from);
+        let over = curves.iter().map(cubic_length).sum::<f64>() - length;
+        if over.abs() < 1e-9 {
+            break;
+        }
+        end.x -= over;
+    }
+    let end = curves.last().map_or(end, |c| c.p3);
+    Waist { curves, darts: darts.to_vec(), end }
+}
