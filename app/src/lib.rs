@@ -1,1 +1,6 @@
-//! app
+//! Basteline: the window, the command line, and everything on disk. Geometry and drafting live in `draft-core`,
+//! pages and drawings in `tiled-print`.
+
+pub mod demo;
+pub mod files;
+pub mod report;

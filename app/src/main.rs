@@ -1,2 +1,3 @@
-//! basteline
+//! Opens the window, or does one command without it.
+
 fn main() {}

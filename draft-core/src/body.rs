@@ -47,19 +47,6 @@ impl Body {
         }
         messages.extend(body.contradictions(card));
         estimate::complete(&mut body, card.survey);
-        let estimated: Vec<_> = Measurement::ALL.iter().copied().filter(|&m| matches!(body.origin(m), Origin::Estimated { .. })).collect();
-        if !estimated.is_empty() {
-            let names: Vec<_> = estimated.iter().map(|m| m.name().to_lowercase()).collect();
-            messages.push(
-                Message::new(
-                    Grade::Note,
-                    "wearer card",
-                    format!("not measured, so estimated from the rest: {}", names.join(", ")),
-                    "Measure them before you cut good cloth.",
-                )
-                .about(&estimated),
-            );
-        }
         (body, messages)
     }
 
@@ -88,6 +75,25 @@ impl Body {
     /// The number, measured or estimated.
     pub fn get(&self, which: Measurement) -> Option<f64> {
         (self.origin(which) != Origin::Missing).then(|| self.values[which as usize])
+    }
+
+    /// The note that says which of these measurements are only estimated, if any is.
+    pub fn estimated_note(&self, needed: &[Measurement]) -> Option<Message> {
+        let estimated: Vec<_> = Measurement::ALL
+            .iter()
+            .copied()
+            .filter(|m| needed.contains(m) && matches!(self.origin(*m), Origin::Estimated { .. }))
+            .collect();
+        let names: Vec<_> = estimated.iter().map(|m| m.name().to_lowercase()).collect();
+        (!names.is_empty()).then(|| {
+            Message::new(
+                Grade::Note,
+                "wearer card",
+                format!("not measured, so estimated from the rest: {}", names.join(", ")),
+                "Measure them before you cut good cloth.",
+            )
+            .about(&estimated)
+        })
     }
 
     /// The number only if it was measured.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use kurbo::BezPath;
 
-use crate::{Body, Draft, DraftError, Garment, Girth, Grade, Message, Piece, Walk, WearerCard, WorkEntry, allowance, check};
+use crate::{Body, Draft, DraftError, Garment, Girth, Grade, Measurement, Message, Piece, Walk, WearerCard, WorkEntry, allowance, check};
 
 /// What became of one work.
 #[derive(Clone, Debug, PartialEq)]
@@ -98,6 +98,9 @@ impl Builder {
             };
             self.steps.push(Step { entry: entry.clone(), outcome, after });
         }
+
+        let needed: Vec<Measurement> = garment.works.iter().filter(|e| e.on).flat_map(|e| e.work.measurements()).copied().collect();
+        messages.extend(body.estimated_note(&needed));
 
         let draft = self.steps.last().map_or_else(|| Arc::new(Draft::default()), |s| Arc::clone(&s.after));
         let outcomes: Vec<Outcome> = self.steps.iter().map(|s| s.outcome.clone()).collect();

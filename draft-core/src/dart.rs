@@ -113,6 +113,13 @@ pub fn moved(
 ) -> Result<Piece, DraftError> {
     let Opened { dart, mut round, mouth_a, mouth_b } = open(piece, dart)?;
     let pivot = dart.pivot;
+    if piece.edge(edge).is_some_and(|e| e.role == Role::Fold) {
+        return Err(refuse(
+            piece,
+            format!("{} can't open on the fold", dart.name),
+            "Let the piece open there with a seam, or choose another edge.",
+        ));
+    }
     let at = split(piece, &mut round, edge, from_start_mm)?;
     let second = round.split_off(at);
     let first = round;

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Block, Body, Draft, DraftError, Settings};
+use crate::{Block, Body, Draft, DraftError, Measurement, Settings};
 
 /// One thing done to a garment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -22,6 +22,13 @@ impl Work {
     pub fn what(&self) -> String {
         match self {
             Self::Draft { block, .. } => format!("draft the {}", block.name()),
+        }
+    }
+
+    /// The measurements that it is drafted from.
+    pub const fn measurements(&self) -> &'static [Measurement] {
+        match self {
+            Self::Draft { block, .. } => block.measurements(),
         }
     }
 

@@ -1,1 +1,10 @@
-//! Suite.
+//! Everything that is checked across the crates, in one binary.
+//!
+//! `published/` holds values from outside, each with its source; `golden/` holds our own earlier output; the rest are
+//! laws and the program's behaviour.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by stopping")]
+
+mod bodies;
+mod files;
+mod layering;
+mod property;

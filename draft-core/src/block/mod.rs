@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Body, Draft, DraftError, Setting, Settings};
+use crate::{Body, Draft, DraftError, Measurement, Setting, Settings};
 
 mod bodice;
 pub mod skirt;
@@ -42,6 +42,33 @@ impl Block {
             Self::Bodice => bodice::SETTINGS,
             Self::Skirt => skirt::SETTINGS,
             Self::Sleeve => sleeve::SETTINGS,
+        }
+    }
+
+    /// The measurements that it is drafted from.
+    pub const fn measurements(self) -> &'static [Measurement] {
+        use Measurement::*;
+        match self {
+            Self::Bodice => &[
+                BustGirth,
+                UpperChestGirth,
+                UnderbustGirth,
+                WaistGirth,
+                NeckBaseGirth,
+                UpperArmGirth,
+                ShoulderLength,
+                ShoulderSlope,
+                AcrossBackWidth,
+                AcrossChestWidth,
+                BustPointDistance,
+                BackWaistLength,
+                FrontWaistLength,
+                NeckToBustPoint,
+                ScyeDepth,
+                UnderarmToWaist,
+            ],
+            Self::Skirt => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg],
+            Self::Sleeve => &[UpperArmGirth, ElbowGirth, WristGirth, HandGirth, ArmLength, UpperArmLength, HandLength, MiddleFingerLength],
         }
     }
 

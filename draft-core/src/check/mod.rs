@@ -9,6 +9,8 @@ mod seams_match;
 mod simple;
 mod used;
 
+pub use simple::crossing;
+
 use crate::{Draft, Girth, Message, Walk};
 
 /// A finished length agrees with what was asked for within this many millimetres.
