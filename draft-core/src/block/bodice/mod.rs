@@ -2,6 +2,7 @@
 
 mod pieces;
 mod solve;
+mod underbust;
 mod waist;
 
 use self::solve::{Ease, Solved, Tape};
@@ -12,6 +13,20 @@ use crate::{Body, Draft, DraftError, Grade, Measurement, Message, Origin, Settin
 const BUST_EASE: Setting =
     Setting::length("bust-ease", "Ease at the bust", "Added to the bust girth; a boned bodice has none or less.", 60.0, -60.0, 400.0);
 const WAIST_EASE: Setting = Setting::length("waist-ease", "Ease at the waist", "Added to the waist girth.", 40.0, -60.0, 400.0);
+const UNDERBUST_EASE: Setting = Setting::length(
+    "underbust-ease",
+    "Ease under the bust",
+    "Added to the underbust girth where the bodice is shaped there.",
+    30.0,
+    -60.0,
+    200.0,
+);
+const UNDERBUST: Setting = Setting::choice(
+    "underbust",
+    "Under the bust",
+    "Darts and seams curve in under the bust, or run straight from bust to waist.",
+    &["shaped", "straight"],
+);
 const NECK_EASE: Setting = Setting::length("neck-ease", "Ease at the neck", "Added to the neck base girth.", 10.0, 0.0, 60.0);
 const BACK_EASE: Setting =
     Setting::length("across-back-ease", "Ease across the back", "Added to the back width, for the arms to reach forward.", 12.0, 0.0, 60.0);
@@ -56,6 +71,8 @@ const SIDE_ALLOWANCE: Setting =
 pub const SETTINGS: &[&Setting] = &[
     &BUST_EASE,
     &WAIST_EASE,
+    &UNDERBUST,
+    &UNDERBUST_EASE,
     &NECK_EASE,
     &BACK_EASE,
     &CHEST_EASE,
@@ -117,6 +134,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         neck: settings.value(&NECK_EASE),
         bust: settings.value(&BUST_EASE),
         waist: settings.value(&WAIST_EASE),
+        underbust: settings.value(&UNDERBUST_EASE),
         across_back: settings.value(&BACK_EASE),
         across_chest: settings.value(&CHEST_EASE),
         underarm: settings.value(&UNDERARM),
@@ -154,6 +172,8 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     let style = pieces::Style {
         princess: settings.word(&FRONT) == "princess" || solved.bust_gap > 0.0,
         bust_dart: settings.word(&BUST_DART),
+        // A bust dart in the waist takes the place of the shaping.
+        shaped: settings.word(&UNDERBUST) == "shaped" && settings.word(&BUST_DART) != "waist",
         short_of_bust_point: settings.value(&TIP),
         opening: settings.word(&OPENING),
         seam_mm: settings.value(&SEAM_ALLOWANCE),

@@ -36,6 +36,7 @@ pub struct Ease {
     pub neck: f64,
     pub bust: f64,
     pub waist: f64,
+    pub underbust: f64,
     pub across_back: f64,
     pub across_chest: f64,
     /// How far the armhole lies below the armpit.

@@ -3,6 +3,7 @@
 
 use kurbo::{CubicBez, Point, Vec2};
 
+use super::underbust;
 use crate::geometry::cubic_length;
 
 /// A dart at the waist, upright; drafting frame, y up.
@@ -14,6 +15,45 @@ pub struct WaistDart {
     pub width: f64,
     /// Where it ends.
     pub tip: Point,
+    /// A place that its side leg passes on a curve to the tip; the centre leg mirrors it. Straight without one.
+    pub by: Option<Point>,
+}
+
+impl WaistDart {
+    /// A straight dart.
+    pub fn straight(x: f64, width: f64, tip: Point) -> Self {
+        Self { x, width, tip, by: None }
+    }
+
+    /// Half the dart's width at a level.
+    pub fn half_width_at(&self, y: f64) -> f64 {
+        match self.by {
+            Some(by) if (by.y - y).abs() < 1e-9 => by.x - self.x,
+            _ => self.width / 2.0 * ((self.tip.y - y) / self.tip.y).max(0.0),
+        }
+    }
+
+    /// Makes the dart wider by `more` at a level, and its legs curves through there.
+    pub fn bend(&mut self, y: f64, more: f64) {
+        if more > 0.0 && y < self.tip.y {
+            self.by = Some(Point::new(self.x + self.half_width_at(y) + more / 2.0, y));
+        }
+    }
+
+    /// The leg on the side's side, from the waist up to the tip.
+    pub fn side_leg(&self) -> Vec<CubicBez> {
+        let mouth = Point::new(self.x + self.width / 2.0, 0.0);
+        match self.by {
+            Some(by) => underbust::through(mouth, by, self.tip).to_vec(),
+            None => vec![CubicBez::new(mouth, mouth.lerp(self.tip, 1.0 / 3.0), mouth.lerp(self.tip, 2.0 / 3.0), self.tip)],
+        }
+    }
+
+    /// The leg on the centre's side, from the waist up to the tip.
+    pub fn centre_leg(&self) -> Vec<CubicBez> {
+        let m = |p: Point| Point::new(2.0 * self.x - p.x, p.y);
+        self.side_leg().iter().map(|c| CubicBez::new(m(c.p0), m(c.p1), m(c.p2), m(c.p3))).collect()
+    }
 }
 
 /// The waist edge from the centre outward: one curve before, between and after the darts.
@@ -52,8 +92,9 @@ pub fn draw(
         };
         for dart in darts {
             let (a, b) = (Point::new(dart.x - dart.width / 2.0, 0.0), Point::new(dart.x + dart.width / 2.0, 0.0));
-            add(a, outward(dart.tip - a), from);
-            from = (b, outward(dart.tip - b));
+            let toward = dart.by.unwrap_or(dart.tip) - b;
+            add(a, outward(Vec2::new(-toward.x, toward.y)), from);
+            from = (b, outward(toward));
         }
         add(end, outward(end_square(end)), from);
         let over = curves.iter().map(cubic_length).sum::<f64>() - length;

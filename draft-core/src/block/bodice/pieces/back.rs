@@ -1,0 +1,71 @@
+//! The back.
+
+use kurbo::Point;
+
+use super::{Plan, Style, UPRIGHT, add_underbust, add_waist, down, path, straight_or_curved};
+use crate::block::bodice::solve::Solved;
+use crate::block::bodice::waist::{self, WaistDart};
+use crate::block::sleeve::BACK_NOTCH;
+use crate::geometry::cubic_length;
+use crate::{DraftError, Name, Piece, PieceBuilder, Role};
+
+/// Back waist darts, straight.
+pub fn darts(s: &Solved) -> Vec<WaistDart> {
+    let n = s.back_darts.len();
+    let mut before = 0.0;
+    s.back_darts
+        .iter()
+        .enumerate()
+        .map(|(i, &width)| {
+            // Evenly across the finished back; the one next to the side ends a little lower.
+            let x = s.back_waist * (i + 1) as f64 / (n + 1) as f64 + before + width / 2.0;
+            before += width;
+            WaistDart::straight(x, width, Point::new(x, s.underarm_y * if i == 0 { 1.0 } else { 0.85 }))
+        })
+        .collect()
+}
+
+/// Drafts the back.
+pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<Piece, DraftError> {
+    let darts = &plan.back_darts;
+    let n = darts.len();
+    let taken: f64 = s.back_darts.iter().sum();
+    let names: Vec<Name> =
+        (0..n).map(|i| Name::from(if n == 1 { "back dart".to_owned() } else { format!("back dart {}", i + 1) })).collect();
+    let pivots: Vec<Point> = darts.iter().map(|d| d.tip).collect();
+    let end = Point::new(s.back_waist + taken, 0.0);
+    let side_by = plan.side_place(s.back_underarm, end);
+    let waist = waist::draw(Point::ZERO, UPRIGHT, end, |end| side_by.unwrap_or(s.back_underarm) - end, darts, s.back_waist);
+    let open = style.opening == "centre back";
+    let armhole: f64 = s.back_armhole.iter().map(cubic_length).sum();
+    let mut piece = PieceBuilder::new("back")
+        .part("neckline", Role::Seam, style.curve_mm, path(&[s.back_neckline]))
+        .line("shoulder", Role::Seam, style.seam_mm, down(s.back_neck_point), down(s.back_tip))
+        .part("armhole", Role::Seam, style.curve_mm, path(&s.back_armhole))
+        .part("side seam", Role::Seam, style.side_mm, straight_or_curved(&plan.side(s.back_underarm, side_by, waist.end)));
+    let level = plan.shaping.map_or(0.0, |l| l.y);
+    let underbust = plan.underbust_points(Point::new(0.0, level), darts, side_by);
+    piece = add_underbust(piece, &underbust);
+    piece = add_waist(piece, &waist, &names, style.seam_mm, &pivots);
+    piece
+        .line(
+            "centre back",
+            if open { Role::Opening } else { Role::Fold },
+            if open { style.side_mm } else { 0.0 },
+            Point::ZERO,
+            down(s.nape),
+        )
+        .point("nape", down(s.nape))
+        .point("shoulder neck point", down(s.back_neck_point))
+        .point("shoulder point", down(s.back_tip))
+        .point("underarm", down(s.back_underarm))
+        .hidden_point("centre at bust line", down(Point::new(0.0, s.underarm_y)))
+        .hidden_point("centre across", down(Point::new(0.0, s.back_across.y)))
+        .hidden_point("across", down(s.back_across))
+        .hidden_point("centre waist", Point::ZERO)
+        .notch("armhole", armhole - BACK_NOTCH * armhole, true)
+        .notch("side seam", 0.5 * s.back_underarm.distance(waist.end), false)
+        .grain(down(Point::new(0.18 * s.back_underarm.x, 30.0)), down(Point::new(0.18 * s.back_underarm.x, s.nape.y - 60.0)))
+        .cut(if open { 2 } else { 1 }, open)
+        .build()
+}
