@@ -44,7 +44,7 @@ pub fn draw(sheet: &Sheet, tiling: &Tiling) -> Vec<Drawing> {
         let beside = below.width() >= metric.width() + GAP_MM + full.width;
         let beneath = below.height() >= metric.height() + GAP_MM + full.height;
         square(&mut pages[0], metric, "This square measures 100 mm each way.");
-        steps(&mut pages[0], metric.inset(-5.0), tiling);
+        steps(&mut pages[0], metric.inflate(-5.0, -5.0), tiling);
         let (page, at) = if beside {
             (0, Point::new(metric.x1 + GAP_MM, below.y0))
         } else if beneath {
@@ -92,10 +92,12 @@ fn title(out: &mut Drawing, sheet: &Sheet, tiling: &Tiling, live: Rect) -> f64 {
     let mut y = live.y0 + size * font::ABOVE;
     text(out, &font::shortened(&name, size, live.width()), Point::new(live.x0, y), size);
     let page = tiling.grid.page_mm;
+    let last_row = tiling.tiles.iter().map(|t| t.row).max().unwrap_or(0);
+    let last_column = tiling.tiles.iter().map(|t| t.column).max().unwrap_or(0);
     let plural = |n: usize, one: &str, more: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {more}") };
     let mut about = vec![
         format!("{} to tape", plural(tiling.tiles.len(), "page", "pages")),
-        format!("rows A to {}, columns 1 to {}", row_letters(tiling.rows.saturating_sub(1)), tiling.columns),
+        format!("rows A to {}, columns 1 to {}", row_letters(last_row), last_column + 1),
         format!("paper {} ({:.0} × {:.0} mm)", paper_name(&tiling.paper), page.width, page.height),
     ];
     if !sheet.dated.is_empty() {
@@ -141,7 +143,7 @@ fn step_texts(tiling: &Tiling) -> Vec<String> {
         "Print at actual size (100 %), on one side, without fitting to the page.".to_owned(),
         "Measure the squares with a ruler, across and down. If they are off, type what the one of 100 mm measured into the calibration, print again and measure again.".into(),
         "Trim each page along its thin left and top lines, where it has them.".into(),
-        "Lay it on the strip of the page before, up to the dashed line, so that both halves of each lettered mark meet. Glue or tape it. Join the pages of a row first, then the rows, as the map shows.".into(),
+        "Lay it on the strip of the page before, up to the dotted line, so that both halves of each lettered mark meet. Glue or tape it. Join the pages of a row first, then the rows, as the map shows.".into(),
         "Cut out, and keep the pieces flat or rolled.".into(),
     ];
     if let Some([x, y]) = tiling.measured {
@@ -170,8 +172,6 @@ fn steps(out: &mut Drawing, area: Rect, tiling: &Tiling) {
 
 /// The grid of printed pages with the pieces drawn small.
 fn map(out: &mut Drawing, area: Rect, sheet: &Sheet, tiling: &Tiling) {
-    let (column_from, row_from) =
-        (tiling.tiles.iter().map(|t| t.column).min().unwrap_or(0), tiling.tiles.iter().map(|t| t.row).min().unwrap_or(0));
     let whole = tiling.tiles.iter().map(|t| t.shows).reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
     let s = (area.width() / whole.width()).min(area.height() / whole.height());
     let map_from_sheet = Affine::translate(area.center().to_vec2() - whole.center().to_vec2() * s) * Affine::scale(s);
@@ -186,7 +186,6 @@ fn map(out: &mut Drawing, area: Rect, sheet: &Sheet, tiling: &Tiling) {
         let name = page_name(tile.column, tile.row);
         out.text(TextRun::centred(&name, cell.center(), size, 0.0, Layer::Furniture).grey(0.45));
     }
-    debug_assert!(column_from <= tiling.columns && row_from <= tiling.rows);
     for piece in &sheet.pieces {
         let kind = if piece.drawing.strokes.iter().any(|s| s.kind == LineKind::Cut) { LineKind::Cut } else { LineKind::Seam };
         for stroke in piece.drawing.strokes.iter().filter(|s| s.kind == kind || s.kind == LineKind::Fold) {

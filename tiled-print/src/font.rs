@@ -55,19 +55,36 @@ pub fn width_mm(text: &str, size_mm: f64) -> f64 {
     units as f64 / f64::from(font.units_per_em.max(1)) * size_mm
 }
 
-/// Breaks a text at spaces so that no line is wider than `width_mm`, if its words allow it.
+/// Breaks a text at spaces so that no line is wider than `most_mm`, if its words allow it. A number stays with its
+/// unit.
 pub fn wrapped(text: &str, size_mm: f64, most_mm: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in units_joined(text) {
         match lines.last_mut() {
-            Some(line) if width_mm(line, size_mm) + width_mm(" ", size_mm) + width_mm(word, size_mm) <= most_mm => {
+            Some(line) if width_mm(line, size_mm) + width_mm(" ", size_mm) + width_mm(&word, size_mm) <= most_mm => {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&word);
             }
-            _ => lines.push(word.to_owned()),
+            _ => lines.push(word),
         }
     }
     lines
+}
+
+/// The words of a text, `12.5 cm` being one.
+fn units_joined(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let is_unit = matches!(word.trim_end_matches([',', ';', '.', ':']), "mm" | "cm" | "m" | "in" | "%");
+        match words.last_mut() {
+            Some(last) if is_unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 /// The text cut short with `…` so that it is no wider than `most_mm`.
@@ -113,6 +130,7 @@ mod tests {
             assert!(width_mm(&line, 4.0) <= 30.0);
         }
         assert!(width_mm(&shortened(text, 4.0, 30.0), 4.0) <= 30.0);
+        assert_eq!(wrapped("a hem of 30 mm", 4.0, 20.0).last().map(String::as_str), Some("30 mm"));
         assert_eq!(shortened("short", 4.0, 30.0), "short");
     }
 }

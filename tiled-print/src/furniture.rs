@@ -88,7 +88,7 @@ fn glue_strip(out: &mut Drawing, strip: Rect, next: &str) {
         return;
     }
     let length = strip.width().max(strip.height());
-    let text = format!("{next} is laid on this strip, up to the dashed line");
+    let text = format!("{next} is laid on this strip, up to the dotted line");
     let middle =
         |along: f64| if upright { Point::new(strip.center().x, strip.y0 + along) } else { Point::new(strip.x0 + along, strip.center().y) };
     let half_text = font::width_mm(&text, TEXT_MM) / 2.0 + 3.0;
@@ -133,7 +133,7 @@ fn name_block(out: &mut Drawing, sheet: &Sheet, tiling: &Tiling, tile: &Tile, ta
         space.take_rect(rect.inflate(1.0, 1.0));
     }
     // Clear of the words along the edges.
-    let inner = live.inset(6.0);
+    let inner = live.inflate(-6.0, -6.0);
     let corner = live.origin();
     let near_corner = |r: Rect| r.origin().distance(corner) + if inner.union(r) == inner { 0.0 } else { 1000.0 };
     let Some(place) = space.find(w, h, near_corner).or_else(|| space.least_taken(w, h)) else { return };

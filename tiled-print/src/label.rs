@@ -15,7 +15,7 @@ const HEADING_MM: f64 = 7.0;
 const BODY_MM: f64 = 4.2;
 const SCALES: [f64; 3] = [1.0, 0.85, 0.72];
 /// Widths to which the lines are broken, widest first.
-const WIDTHS_MM: [f64; 4] = [95.0, 70.0, 50.0, 35.0];
+const WIDTHS_MM: [f64; 4] = [110.0, 70.0, 50.0, 35.0];
 /// Baseline to baseline, in parts of the size.
 const LEADING: f64 = 1.35;
 /// Raster on which a place is sought, and the room kept round lines.
@@ -88,11 +88,12 @@ fn finished(piece: &Piece, built: &Built, unit: Unit) -> Vec<String> {
     let on_piece = |span: &Span| match span {
         Span::Edge(run) => run.piece == *piece.name(),
         Span::Between { piece: name, .. } | Span::Marked { piece: name, .. } => name == piece.name(),
+        Span::Laid { from, to, .. } => [&from.0, &to.0].contains(&piece.name()),
     };
     let levels = built.draft.levels.iter().filter(|l| l.spans.iter().any(on_piece));
     levels
         .filter_map(|l| built.girths.iter().find(|g| g.level == l.name))
-        .map(|g| format!("finished {} {}", g.level, unit.text(g.finished_mm)))
+        .map(|g| format!("finished {} {}", g.level, unit.text(g.finished_mm.round())))
         .collect()
 }
 

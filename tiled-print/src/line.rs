@@ -104,7 +104,7 @@ impl LineKind {
             Self::Marked => pen(0.18, &[6.0, 1.0, 0.4, 1.0, 0.4, 1.0], 0.0),
             Self::TestSquare => pen(0.2, &[], 0.0),
             Self::Trim => pen(0.15, &[], 0.35),
-            Self::LayOn => pen(0.15, &[4.0, 2.0], 0.35),
+            Self::LayOn => pen(0.3, &[0.6, 1.4], 0.35),
             Self::Glue => pen(0.15, &[], 0.7),
             Self::Join | Self::Thin => pen(0.18, &[], 0.35),
             Self::Map => pen(0.25, &[], 0.0),

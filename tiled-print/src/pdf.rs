@@ -279,7 +279,9 @@ fn name(text: &str) -> Object {
 fn pdf_date(day: &str) -> Option<String> {
     let parts: Vec<&str> = day.trim().split('-').collect();
     let [year, month, date] = parts.as_slice() else { return None };
-    let digits = |s: &str, n: usize, most: u32| s.len() == n && s.bytes().all(|b| b.is_ascii_digit()) && s.parse::<u32>().is_ok_and(|v| (1..=most).contains(&v));
+    let digits = |s: &str, n: usize, most: u32| {
+        s.len() == n && s.bytes().all(|b| b.is_ascii_digit()) && s.parse::<u32>().is_ok_and(|v| (1..=most).contains(&v))
+    };
     (digits(year, 4, 9999) && digits(month, 2, 12) && digits(date, 2, 31)).then(|| format!("D:{year}{month}{date}"))
 }
 

@@ -152,8 +152,8 @@ impl Sheet {
 /// How well a place suits a label: near the middle of its piece, on one page, and on a page that is printed anyway.
 fn page_score<'a>(grid: &'a PageGrid, outline: &[[Point; 2]], ink: &'a [[Point; 2]]) -> impl Fn(Rect) -> f64 + 'a {
     let page = |p: Point| {
-        let along = |v: f64, live: f64, step: f64| ((v - live) / step).ceil().max(0.0) as usize;
-        (along(p.x, grid.live_mm.width, grid.step_mm.width), along(p.y, grid.live_mm.height, grid.step_mm.height))
+        let along = |v: f64, step: f64| (v / step).floor().max(0.0) as usize;
+        (along(p.x, grid.step_mm.width), along(p.y, grid.step_mm.height))
     };
     let mut drawn: Vec<(usize, usize)> = ink
         .iter()
@@ -167,7 +167,9 @@ fn page_score<'a>(grid: &'a PageGrid, outline: &[[Point; 2]], ink: &'a [[Point; 
     let middle = outline.iter().fold(Point::ZERO, |m, s| m + s[0].to_vec2() / outline.len().max(1) as f64);
     move |rect: Rect| {
         let (column, row) = page(Point::new(rect.x1, rect.y1));
-        let whole = grid.live_rect(column, row).union(rect) == grid.live_rect(column, row);
+        // On the part of the page that stays in sight when the next pages are laid on it.
+        let shown = Rect::from_origin_size(grid.live_rect(column, row).origin(), grid.step_mm);
+        let whole = shown.union(rect) == shown;
         let known = drawn.binary_search(&(column, row)).is_ok();
         rect.center().distance(middle) + if whole { 0.0 } else { 2000.0 } + if known { 0.0 } else { 5000.0 }
     }

@@ -115,7 +115,9 @@ impl Tiling {
     /// The settings leave nothing to print on, or the sheet needs more pages than anyone would tape.
     pub fn of(sheet: &Sheet, settings: &PrintSettings) -> Result<Self, PrintError> {
         let grid = PageGrid::of(settings)?;
-        let (columns, rows) = grid.count(sheet.size_mm);
+        // What is drawn, without the rim of the sheet.
+        let extent = sheet.pieces.iter().fold(Size::ZERO, |e, p| Size::new(e.width.max(p.bounds.x1), e.height.max(p.bounds.y1)));
+        let (columns, rows) = grid.count(extent);
         if columns.saturating_mul(rows) > MOST_PAGES {
             return Err(PrintError::new(
                 format!("paper {}", settings.paper.key()),
