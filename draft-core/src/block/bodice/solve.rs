@@ -99,6 +99,11 @@ pub struct Solved {
 }
 
 impl Solved {
+    /// Where the front's side seam meets the waist, but for the little that the waist curves give way.
+    pub fn front_side_waist(&self) -> Point {
+        Point::new(self.front_waist + self.front_darts.iter().sum::<f64>(), 0.0)
+    }
+
     /// Lengths of the back and the front armhole.
     pub fn armhole(&self) -> (f64, f64) {
         let sum = |c: &[CubicBez; 2]| c.iter().map(cubic_length).sum();

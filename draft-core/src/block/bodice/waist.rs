@@ -61,22 +61,32 @@ impl WaistDart {
 pub struct Waist {
     pub curves: Vec<CubicBez>,
     pub darts: Vec<WaistDart>,
+    /// Where it begins.
+    pub start: Point,
     /// Where it meets the side.
     pub end: Point,
 }
 
-/// Draws the waist from `start` to about `end`, with the darts open, so that its curves add up to `length`.
+/// What gives way by the little that the curves are longer than their chords.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Give {
+    Start,
+    End,
+    /// The first dart's width, or the end where there is no dart.
+    Dart,
+}
+
+/// Draws the waist from `start` to `end`, with the darts open, so that its curves add up to `length`.
 ///
-/// `start_square` and `end_square` are the lines that the edge meets at a right angle, pointing up from the waist;
-/// `end` gives way along the waist by the little that the curves are longer than their chords.
+/// `start_square` and `end_square` are the lines that the edge meets at a right angle, pointing up from the waist.
 pub fn draw(
-    start: Point,
-    start_square: Vec2,
-    mut end: Point,
-    end_square: impl Fn(Point) -> Vec2,
+    (mut start, start_square): (Point, Vec2),
+    (mut end, end_square): (Point, impl Fn(Point) -> Vec2),
     darts: &[WaistDart],
     length: f64,
+    give: Give,
 ) -> Waist {
+    let mut darts = darts.to_vec();
     // Turned a quarter clockwise (y up): an edge running outward is square to a line pointing up.
     let outward = |up: Vec2| {
         let h = up.hypot();
@@ -90,7 +100,7 @@ pub fn draw(
             let third = from.0.distance(to) / 3.0;
             curves.push(CubicBez::new(from.0, from.0 + from.1 * third, to - direction * third, to));
         };
-        for dart in darts {
+        for dart in &darts {
             let (a, b) = (Point::new(dart.x - dart.width / 2.0, 0.0), Point::new(dart.x + dart.width / 2.0, 0.0));
             let toward = dart.by.unwrap_or(dart.tip) - b;
             add(a, outward(Vec2::new(-toward.x, toward.y)), from);
@@ -101,8 +111,13 @@ pub fn draw(
         if over.abs() < 1e-9 {
             break;
         }
-        end.x -= over;
+        match (give, darts.first_mut()) {
+            (Give::Start, _) => start.x += over,
+            (Give::Dart, Some(dart)) => dart.width += over,
+            (Give::Dart | Give::End, _) => end.x -= over,
+        }
     }
-    let end = curves.last().map_or(end, |c| c.p3);
-    Waist { curves, darts: darts.to_vec(), end }
+    // The last step moved what the curves were drawn to.
+    let (start, end) = (curves.first().map_or(start, |c| c.p0), curves.last().map_or(end, |c| c.p3));
+    Waist { curves, darts, start, end }
 }

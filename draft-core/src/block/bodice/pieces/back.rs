@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use super::{Plan, Style, UPRIGHT, add_underbust, add_waist, down, path, straight_or_curved};
 use crate::block::bodice::solve::Solved;
-use crate::block::bodice::waist::{self, WaistDart};
+use crate::block::bodice::waist::{self, Give, WaistDart};
 use crate::block::sleeve::BACK_NOTCH;
 use crate::geometry::cubic_length;
 use crate::{DraftError, Name, Piece, PieceBuilder, Role};
@@ -25,8 +25,8 @@ pub fn darts(s: &Solved) -> Vec<WaistDart> {
         .collect()
 }
 
-/// Drafts the back.
-pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<Piece, DraftError> {
+/// Drafts the back. Gives it with how far its side seam leans in at the waist, which the front follows.
+pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, f64), DraftError> {
     let darts = &plan.back_darts;
     let n = darts.len();
     let taken: f64 = s.back_darts.iter().sum();
@@ -35,7 +35,7 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<Piece, DraftEr
     let pivots: Vec<Point> = darts.iter().map(|d| d.tip).collect();
     let end = Point::new(s.back_waist + taken, 0.0);
     let side_by = plan.side_place(s.back_underarm, end);
-    let waist = waist::draw(Point::ZERO, UPRIGHT, end, |end| side_by.unwrap_or(s.back_underarm) - end, darts, s.back_waist);
+    let waist = waist::draw((Point::ZERO, UPRIGHT), (end, |end| side_by.unwrap_or(s.back_underarm) - end), darts, s.back_waist, Give::End);
     let open = style.opening == "centre back";
     let armhole: f64 = s.back_armhole.iter().map(cubic_length).sum();
     let mut piece = PieceBuilder::new("back")
@@ -44,10 +44,11 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<Piece, DraftEr
         .part("armhole", Role::Seam, style.curve_mm, path(&s.back_armhole))
         .part("side seam", Role::Seam, style.side_mm, straight_or_curved(&plan.side(s.back_underarm, side_by, waist.end)));
     let level = plan.shaping.map_or(0.0, |l| l.y);
-    let underbust = plan.underbust_points(Point::new(0.0, level), darts, side_by);
+    let underbust = plan.underbust_points((Point::new(0.0, level), "centre back"), darts, &names, side_by);
     piece = add_underbust(piece, &underbust);
     piece = add_waist(piece, &waist, &names, style.seam_mm, &pivots);
-    piece
+    let lean = s.back_underarm.x - waist.end.x;
+    let piece = piece
         .line(
             "centre back",
             if open { Role::Opening } else { Role::Fold },
@@ -67,5 +68,6 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<Piece, DraftEr
         .notch("side seam", 0.5 * s.back_underarm.distance(waist.end), false)
         .grain(down(Point::new(0.18 * s.back_underarm.x, 30.0)), down(Point::new(0.18 * s.back_underarm.x, s.nape.y - 60.0)))
         .cut(if open { 2 } else { 1 }, open)
-        .build()
+        .build()?;
+    Ok((piece, lean))
 }

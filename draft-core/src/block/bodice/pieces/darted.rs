@@ -4,20 +4,20 @@ use kurbo::Point;
 
 use super::{Plan, Style, UPRIGHT, add_underbust, add_waist, centre_role, dart_names, down, outer_points, path, straight_or_curved};
 use crate::block::bodice::solve::Solved;
-use crate::block::bodice::waist;
+use crate::block::bodice::waist::{self, Give};
 use crate::block::sleeve::FRONT_NOTCH;
 use crate::geometry::cubic_length;
 use crate::{Dart, DraftError, Piece, PieceBuilder, Role, dart};
 
 /// Drafts the front.
-pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<Piece, DraftError> {
-    let taken: f64 = s.front_darts.iter().filter(|d| **d > 0.0).sum();
-    let end = Point::new(s.front_waist + taken, 0.0);
+pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>) -> Result<Piece, DraftError> {
+    let end = Point::new(s.front_underarm.x - lean, 0.0);
     let darts = &plan.front_darts;
     let names = dart_names(darts.len());
     let pivots: Vec<Point> = darts.iter().enumerate().map(|(i, d)| if i == 0 { s.bust_point } else { d.tip }).collect();
-    let side_by = plan.side_place(s.front_underarm, end);
-    let waist = waist::draw(Point::ZERO, UPRIGHT, end, |end| side_by.unwrap_or(s.front_underarm) - end, darts, s.front_waist);
+    let side_by = plan.side_place(s.front_underarm, s.front_side_waist());
+    let waist =
+        waist::draw((Point::ZERO, UPRIGHT), (end, |end| side_by.unwrap_or(s.front_underarm) - end), darts, s.front_waist, Give::Dart);
     let armhole: f64 = s.front_armhole.iter().map(cubic_length).sum();
     let (role, centre_mm) = centre_role(style);
     let centre_neck = s.front_neckline.p0;
@@ -51,7 +51,7 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<Piece, DraftEr
         straight_or_curved(&plan.side(s.front_underarm, side_by, waist.end)),
     );
     let level = plan.shaping.map_or(0.0, |l| l.y);
-    let underbust = plan.underbust_points(Point::new(0.0, level), darts, side_by);
+    let underbust = plan.underbust_points((Point::new(0.0, level), "centre front"), darts, &names, side_by);
     piece = add_underbust(piece, &underbust);
     piece = add_waist(piece, &waist, &names, style.seam_mm, &pivots);
     piece = piece

@@ -68,20 +68,26 @@ impl Plan {
         Some(underarm.lerp(end, t) - Vec2::new(shape.side, 0.0))
     }
 
-    /// Points between which the piece has cloth at the underbust level, from the centre outward.
-    fn underbust_points(&self, start: Point, darts: &[WaistDart], side: Option<Point>) -> Vec<Point> {
+    /// Points between which the piece has cloth at the underbust level, from the centre outward, each with the edge
+    /// that it lies on.
+    fn underbust_points(&self, start: (Point, &str), darts: &[WaistDart], names: &[Name], side: Option<Point>) -> Vec<(Point, Name)> {
         let (Some(shape), Some(side)) = (self.shaping, side) else { return Vec::new() };
-        let mut out = vec![start];
-        for dart in darts {
+        let mut out = vec![(start.0, Name::from(start.1))];
+        for (dart, name) in darts.iter().zip(names) {
             let half = dart.half_width_at(shape.y);
             if half > 0.0 {
-                out.push(Point::new(dart.x - half, shape.y));
-                out.push(Point::new(dart.x + half, shape.y));
+                out.push((Point::new(dart.x - half, shape.y), leg_name(name, 2)));
+                out.push((Point::new(dart.x + half, shape.y), leg_name(name, 1)));
             }
         }
-        out.push(side);
+        out.push((side, Name::from("side seam")));
         out
     }
+}
+
+/// The name of a dart's leg: the first or the second as the outline runs.
+fn leg_name(dart: &Name, n: u8) -> Name {
+    Name::from(format!("{dart} leg {n}"))
 }
 
 /// Front waist darts: the first below the bust point unless a princess seam takes its place, the others between it and
@@ -91,7 +97,7 @@ fn front_darts(s: &Solved, style: &Style<'_>) -> Vec<WaistDart> {
     let first = s.front_darts.first().copied().unwrap_or(0.0);
     let others = s.front_darts.len().saturating_sub(1);
     let inner = s.bust_point_outer.x + (first - s.bust_gap) / 2.0;
-    let side_x = s.front_waist + s.front_darts.iter().sum::<f64>();
+    let side_x = s.front_side_waist().x;
     let mut out = Vec::new();
     if !style.princess && first > 0.0 {
         out.push(WaistDart::straight(bust.x, first, bust - Vec2::new(0.0, style.short_of_bust_point)));
@@ -104,9 +110,9 @@ fn front_darts(s: &Solved, style: &Style<'_>) -> Vec<WaistDart> {
 }
 
 /// Adds the points that mark the underbust level, for measuring it again.
-fn add_underbust(mut piece: PieceBuilder, points: &[Point]) -> PieceBuilder {
-    for (i, at) in points.iter().enumerate() {
-        piece = piece.hidden_point(format!("underbust {}", i + 1), down(*at));
+fn add_underbust(mut piece: PieceBuilder, points: &[(Point, Name)]) -> PieceBuilder {
+    for (i, (at, edge)) in points.iter().enumerate() {
+        piece = piece.hidden_point_on(edge.as_str(), format!("underbust {}", i + 1), down(*at));
     }
     piece
 }
@@ -142,7 +148,7 @@ fn add_waist(mut piece: PieceBuilder, waist: &Waist, names: &[Name], seam_mm: f6
         piece = piece.part("waist", Role::Seam, seam_mm, path(&[back_to_front(*c)]));
         if i > 0 {
             let (d, name, pivot) = (waist.darts[i - 1], &names[i - 1], pivots[i - 1]);
-            let (leg_a, leg_b) = (Name::from(format!("{name} leg 1")), Name::from(format!("{name} leg 2")));
+            let (leg_a, leg_b) = (leg_name(name, 1), leg_name(name, 2));
             piece = piece
                 .part(leg_a.clone(), Role::DartLeg, 0.0, straight_or_curved(&d.side_leg()))
                 .part(
@@ -161,15 +167,16 @@ fn add_waist(mut piece: PieceBuilder, waist: &Waist, names: &[Name], seam_mm: f6
 /// Makes the pieces and adds them, with seams and promises.
 pub fn make(draft: &mut Draft, s: &Solved, tape: &Tape, ease: &Ease, style: &Style<'_>) -> Result<(), DraftError> {
     let plan = Plan::of(s, tape, ease, style);
-    draft.put(back::make(s, &plan, style)?);
+    let (back, lean) = back::make(s, &plan, style)?;
+    draft.put(back);
     let fronts: Vec<Name> = if style.princess {
-        let (centre, side) = princess::make(s, &plan, style)?;
+        let (centre, side) = princess::make(s, &plan, lean, style)?;
         let names = vec![centre.name().clone(), side.name().clone()];
         draft.put(centre);
         draft.put(side);
         names
     } else {
-        let front = darted::make(s, &plan, style)?;
+        let front = darted::make(s, &plan, lean, style)?;
         let name = front.name().clone();
         draft.put(front);
         vec![name]

@@ -6,27 +6,27 @@ use super::{
     Plan, Style, UPRIGHT, add_underbust, add_waist, back_to_front, centre_role, dart_names, down, outer_points, path, straight_or_curved,
 };
 use crate::block::bodice::solve::Solved;
-use crate::block::bodice::waist;
+use crate::block::bodice::waist::{self, Give};
 use crate::block::sleeve::FRONT_NOTCH;
 use crate::geometry::{cubic_length, root};
 use crate::{DraftError, Piece, PieceBuilder, Role};
 
 /// Drafts the centre and the side panel. The seam passes the bust point smoothly; each panel bulges there by its part of the
 /// bust gap, shared out so that both edges have the same length.
-pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, Piece), DraftError> {
+pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>) -> Result<(Piece, Piece), DraftError> {
     let first = s.front_darts.first().copied().unwrap_or(0.0);
     let half_taken = (first - s.bust_gap) / 2.0;
     let (inner, outer) = (Point::new(s.bust_point.x - half_taken, 0.0), Point::new(s.bust_point_outer.x + half_taken, 0.0));
     // Under the bust both panels curve in by half of what the seam takes there.
     let bend = plan.shaping.map(|shape| (shape.y, shape.front / 2.0));
-    let edge = |top: Point, at: Point, foot: Point, inward: f64| {
+    let edge = |top: Point, at: Point, (nominal, foot): (Point, Point), inward: f64| {
         let along = (foot - top).normalize();
         let third = |a: Point, b: Point| a.distance(b) / 3.0;
         let enter = (at - top).normalize();
         let upper = CubicBez::new(top, top + enter * third(top, at), at - along * third(top, at), at);
         match bend {
             Some((y, by)) => {
-                let through = at.lerp(foot, (at.y - y) / (at.y - foot.y)) + Vec2::new(inward * by, 0.0);
+                let through = at.lerp(nominal, (at.y - y) / (at.y - nominal.y)) + Vec2::new(inward * by, 0.0);
                 let (straight, third_a, third_b) = ((foot - at).normalize(), third(at, through), third(through, foot));
                 let leave = (foot - through).normalize();
                 vec![
@@ -42,28 +42,32 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, Piece)
         }
     };
     let sum = |c: &[CubicBez]| c.iter().map(cubic_length).sum::<f64>();
-    let edges = |centre_gets: f64| {
-        let c = s.bust_point + Vec2::new(centre_gets, 0.0);
-        let o = s.bust_point_outer - Vec2::new(s.bust_gap - centre_gets, 0.0);
-        (edge(s.mid_shoulder, c, inner, -1.0), edge(s.mid_shoulder_outer, o, outer, 1.0))
+    let edges = |inner_foot: Point, outer_foot: Point| {
+        let shared = |centre_gets: f64| {
+            let c = s.bust_point + Vec2::new(centre_gets, 0.0);
+            let o = s.bust_point_outer - Vec2::new(s.bust_gap - centre_gets, 0.0);
+            (edge(s.mid_shoulder, c, (inner, inner_foot), -1.0), edge(s.mid_shoulder_outer, o, (outer, outer_foot), 1.0))
+        };
+        let share = root(-50.0, s.bust_gap + 50.0, |x| {
+            let (c, o) = shared(x);
+            sum(&c) - sum(&o)
+        });
+        shared(share.unwrap_or(s.bust_gap / 2.0))
     };
-    let share = root(-50.0, s.bust_gap + 50.0, |x| {
-        let (c, o) = edges(x);
-        sum(&c) - sum(&o)
-    })
-    .unwrap_or(s.bust_gap / 2.0);
-    let (centre_edge, side_edge) = edges(share);
+    let upward = |c: &[CubicBez]| c.last().map_or(UPRIGHT, |l| l.p2 - l.p3);
+
+    // The waists square to the seam first; then the seam once more to where they came out, a hair away.
+    let (centre_edge, side_edge) = edges(inner, outer);
+    let centre_square = upward(&centre_edge);
+    let centre_waist = waist::draw((Point::ZERO, UPRIGHT), (inner, |_| centre_square), &[], inner.x, Give::End);
+    let darts = &plan.front_darts;
+    let end = Point::new(s.front_underarm.x - lean, 0.0);
+    let side_by = plan.side_place(s.front_underarm, s.front_side_waist());
+    let side_end = (end, |end| side_by.unwrap_or(s.front_underarm) - end);
+    let side_waist = waist::draw((outer, upward(&side_edge)), side_end, darts, s.front_waist - inner.x, Give::Start);
+    let (centre_edge, side_edge) = edges(centre_waist.end, side_waist.start);
     let (role, centre_mm) = centre_role(style);
     let centre_neck = s.front_neckline.p0;
-
-    let upward = |c: &[CubicBez]| c.last().map_or(UPRIGHT, |l| l.p2 - l.p3);
-    let centre_square = upward(&centre_edge);
-    let centre_waist = waist::draw(Point::ZERO, UPRIGHT, inner, |_| centre_square, &[], inner.x);
-    // The panel's own end moved by a hair along the waist: let the edge end there.
-    let mut centre_edge = centre_edge;
-    if let Some(last) = centre_edge.last_mut() {
-        last.p3 = centre_waist.end;
-    }
     let to_bust_centre = cubic_length(&centre_edge[0]);
     let to_bust_side = sum(&side_edge[1..]);
     let seam_notches = |piece: PieceBuilder, to_bust: f64| {
@@ -89,7 +93,7 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, Piece)
         .hidden_point_on("centre front", "shoulder fold", down(s.mid_shoulder))
         .hidden_point_on("centre front", "closed shoulder point", down(s.closed_tip));
     let centre = match bend {
-        Some((y, _)) => add_underbust(centre, &[Point::new(0.0, y), centre_edge[1].p3]),
+        Some((y, _)) => add_underbust(centre, &[(Point::new(0.0, y), "centre front".into()), (centre_edge[1].p3, "princess seam".into())]),
         None => centre,
     };
     let centre = seam_notches(centre, to_bust_centre)
@@ -97,14 +101,8 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, Piece)
         .cut(if role == Role::Opening { 2 } else { 1 }, role == Role::Opening)
         .build()?;
 
-    let taken: f64 = s.front_darts.iter().skip(1).sum();
-    let darts = &plan.front_darts;
-    let side_waist_mm = s.front_waist - inner.x;
-    let end = Point::new(outer.x + side_waist_mm + taken, 0.0);
     let names = dart_names(darts.len());
     let pivots: Vec<Point> = darts.iter().map(|d| d.tip).collect();
-    let side_by = plan.side_place(s.front_underarm, end);
-    let side_waist = waist::draw(outer, upward(&side_edge), end, |end| side_by.unwrap_or(s.front_underarm) - end, darts, side_waist_mm);
     let armhole: f64 = s.front_armhole.iter().map(cubic_length).sum();
     let up_edge: Vec<CubicBez> = side_edge.iter().rev().map(|c| back_to_front(*c)).collect();
     let side = PieceBuilder::new("side front")
@@ -112,7 +110,7 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, Piece)
         .part("armhole", Role::Seam, style.curve_mm, path(&s.front_armhole))
         .part("side seam", Role::Seam, style.side_mm, straight_or_curved(&plan.side(s.front_underarm, side_by, side_waist.end)));
     let side_level = bend.map_or(Point::ZERO, |_| side_edge[1].p3);
-    let underbust = plan.underbust_points(side_level, darts, side_by);
+    let underbust = plan.underbust_points((side_level, "princess seam"), darts, &names, side_by);
     let side = add_underbust(side, &underbust);
     let side =
         add_waist(side, &side_waist, &names, style.seam_mm, &pivots).part("princess seam", Role::Seam, style.seam_mm, path(&up_edge));
