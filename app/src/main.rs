@@ -1,3 +1,5 @@
 //! Opens the window, or does one command without it.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    basteline::cli::run(std::env::args_os())
+}

@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by stopping")]
 
 mod bodies;
+mod command_line;
 mod files;
 mod layering;
 mod property;

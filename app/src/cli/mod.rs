@@ -1,0 +1,173 @@
+//! The command line: everything that the window does to a file, without a screen.
+
+mod check;
+mod demo;
+mod draft;
+mod print;
+
+use std::ffi::OsString;
+use std::fmt;
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+use draft_core::DraftError;
+use tiled_print::PrintError;
+
+use crate::files::FileProblem;
+
+/// Drafting, altering, laying and printing one-off garments for one wearer at a time.
+///
+/// Without a command it opens the window. Lengths are typed with their unit: 38 cm, 380 mm, 15 1/4 in.
+/// Exit status: 0 done; 1 done, and a check found something that needs mending; 2 refused, nothing written.
+#[derive(Debug, Parser)]
+#[command(name = "basteline", version, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Open a garment in the window
+    #[command(after_help = "Example: basteline open gown.ron")]
+    Open {
+        /// The garment
+        file: PathBuf,
+    },
+    /// Do the demo from start to end: wearer, block, garment, checks, sheet and pages
+    #[command(after_help = "Example: basteline demo /tmp/weathervane")]
+    Demo(demo::Args),
+    /// Draft blocks for a wearer
+    #[command(
+        after_help = "Examples:\n  basteline draft --list\n  basteline draft --wearer marit.ron --block bodice,skirt,sleeve --set bust-ease=5cm \
+                            --set skirt.gores=8 --out gown.ron"
+    )]
+    Draft(draft::Args),
+    /// Check a garment: pieces, seams, girths, works, messages
+    #[command(after_help = "Example: basteline check gown.ron --json > gown.json")]
+    Check(check::Args),
+    /// Print a garment as true-scale pages to tape together
+    #[command(after_help = "Example: basteline print gown.ron --out gown.pdf --paper letter --overlap 1/2in")]
+    Print(print::PrintArgs),
+    /// Write the whole sheet as one drawing at true scale, SVG or PDF by the name of the file
+    #[command(after_help = "Example: basteline export gown.ron --out gown.svg")]
+    Export(print::ExportArgs),
+}
+
+/// Why a command was refused; shown on standard error, with exit status 2.
+#[derive(Debug)]
+struct Refusal {
+    place: String,
+    problem: String,
+    remedy: String,
+}
+
+impl Refusal {
+    fn new(place: impl Into<String>, problem: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self { place: place.into(), problem: problem.into(), remedy: remedy.into() }
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}.\n{}", self.place, self.problem, self.remedy)
+    }
+}
+
+impl From<FileProblem> for Refusal {
+    fn from(e: FileProblem) -> Self {
+        Self::new(e.place, e.problem, e.remedy)
+    }
+}
+
+impl From<DraftError> for Refusal {
+    fn from(e: DraftError) -> Self {
+        Self::new(e.place, e.problem, e.remedy)
+    }
+}
+
+impl From<PrintError> for Refusal {
+    fn from(e: PrintError) -> Self {
+        Self::new(e.place, e.problem, e.remedy)
+    }
+}
+
+/// What a finished command says of the garment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Verdict {
+    /// Nothing to mend.
+    Sound,
+    /// A check found something.
+    Mend,
+}
+
+impl Verdict {
+    fn of(sound: bool) -> Self {
+        if sound { Self::Sound } else { Self::Mend }
+    }
+}
+
+/// A finished command: its report for standard output, and its verdict.
+#[derive(Debug)]
+struct Done {
+    report: String,
+    verdict: Verdict,
+}
+
+impl Done {
+    fn new(report: String, sound: bool) -> Self {
+        Self { report, verdict: Verdict::of(sound) }
+    }
+}
+
+/// A report as indented JSON.
+fn json(value: &impl serde::Serialize) -> Result<String, Refusal> {
+    serde_json::to_string_pretty(value)
+        .map(|text| text + "\n")
+        .map_err(|e| Refusal::new("report", e.to_string(), "Check the garment's measurements; a number in it can't be written."))
+}
+
+/// Runs the command line with the program's own arguments and streams.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    ExitCode::from(run_with(args, &mut std::io::stdout().lock(), &mut std::io::stderr().lock()))
+}
+
+/// Runs the command line; reports go to `out`, refusals to `err`. Gives the exit status.
+pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    // A reader that has gone away is no fault of ours: writing on is all there is to do.
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(e) => {
+            let _ = if e.use_stderr() { write!(err, "{e}") } else { write!(out, "{e}") };
+            return u8::try_from(e.exit_code()).unwrap_or(2);
+        }
+    };
+    let done = match cli.command {
+        None => window(None),
+        Some(Command::Open { file }) => window(Some(file)),
+        Some(Command::Demo(args)) => demo::run(&args),
+        Some(Command::Draft(args)) => draft::run(&args),
+        Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Print(args)) => print::print(&args),
+        Some(Command::Export(args)) => print::export(&args),
+    };
+    match done {
+        Ok(done) => {
+            let _ = out.write_all(done.report.as_bytes());
+            match done.verdict {
+                Verdict::Sound => 0,
+                Verdict::Mend => 1,
+            }
+        }
+        Err(refusal) => {
+            let _ = writeln!(err, "{refusal}");
+            2
+        }
+    }
+}
+
+fn window(_file: Option<PathBuf>) -> Result<Done, Refusal> {
+    Err(Refusal::new("window", "is not part of this build yet", "Use a command: basteline --help."))
+}
