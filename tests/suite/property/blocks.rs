@@ -85,7 +85,7 @@ fn laws(who: &str, garment: &Garment, asked: &Asked) {
     for (piece, cut) in built.pieces() {
         assert!(draft_core::check::crossing(piece).is_none(), "{who}: {} crosses itself", piece.name());
         assert!(cut.is_finite(), "{who}: the cut line of {} is no line", piece.name());
-        //CUT assert!(kurbo::Shape::area(cut).abs() > piece.area_mm2(), "{who}: the cut line of {} lies inside its seam line", piece.name());
+        assert!(kurbo::Shape::area(cut).abs() > piece.area_mm2(), "{who}: the cut line of {} lies inside its seam line", piece.name());
     }
 }
 
