@@ -3,5 +3,7 @@
 
 pub mod cli;
 pub mod demo;
+pub mod edit;
 pub mod files;
 pub mod report;
+pub mod window;

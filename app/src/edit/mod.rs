@@ -1,0 +1,7 @@
+//! What a maker can do to a garment, and undo again. Knows nothing of the screen.
+
+mod command;
+mod history;
+
+pub use command::{CardLine, Command};
+pub use history::History;

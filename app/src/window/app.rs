@@ -1,0 +1,414 @@
+//! The window's one place that carries out what views ask for.
+
+use std::path::{Path, PathBuf};
+
+use draft_core::{Garment, Message, WearerCard};
+use egui::{CentralPanel, Context, Frame, Key, KeyboardShortcut, Modifiers, Panel, Ui, ViewportCommand};
+
+use super::dialog::{self, After, Dialog, Purpose};
+use super::errand::{Errand, Standing};
+use super::measure::MeasureView;
+use super::theme::{self, Palette};
+use super::{Chosen, Desk, Request, Stage, bar, blocks, readout, start, ticket};
+use crate::demo;
+use crate::edit::History;
+use crate::files::{self, FileProblem};
+
+/// Everything that the window holds.
+#[derive(Default)]
+pub struct Window {
+    desk: Option<Desk>,
+    measure: MeasureView,
+    blocks: blocks::BlocksView,
+    dialogs: Vec<Dialog>,
+    /// The system's file dialog, while it is open, and what it was opened for.
+    asking: Option<(Errand<Option<PathBuf>>, Purpose)>,
+    /// Ask in the window instead of opening the system's file dialog.
+    ask_in_window: bool,
+    /// The maker has decided to leave.
+    leaving: bool,
+    messages_open: bool,
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
+impl Window {
+    /// The window as it first opens, with the three doors.
+    pub fn new(ctx: &Context) -> Self {
+        theme::install(ctx);
+        Self::default()
+    }
+
+    /// The same window, asking for files itself and never through the system's dialog.
+    #[must_use]
+    pub fn asking_in_window(mut self) -> Self {
+        self.ask_in_window = true;
+        self
+    }
+
+    /// The garment at work, if there is one.
+    pub const fn desk(&self) -> Option<&Desk> {
+        self.desk.as_ref()
+    }
+
+    /// Opens a garment or a wearer card; what is wrong with the file is shown in a dialog.
+    pub fn open(&mut self, file: &Path) {
+        match read(file) {
+            Ok(Read::Garment(garment)) => {
+                let stage = if garment.works.is_empty() { Stage::Measure } else { Stage::Blocks };
+                self.put(Desk::new(History::opened(garment), Some(file.to_owned()), stage));
+            }
+            Ok(Read::Card(card)) => {
+                let name = if card.name.is_empty() { "Untitled garment".to_owned() } else { format!("Garment for {}", card.name) };
+                self.put(Desk::new(History::unsaved(Garment::new(name, card)), None, Stage::Measure));
+            }
+            Err(problem) => self.dialogs.push(Dialog::fault(problem)),
+        }
+    }
+
+    fn put(&mut self, desk: Desk) {
+        self.measure = MeasureView::default();
+        self.blocks = blocks::BlocksView::default();
+        self.messages_open = false;
+        self.desk = Some(desk);
+    }
+
+    /// Shows one frame and carries out what was asked for in it.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        let mut requests = Vec::new();
+        self.look_for_errands(&ctx);
+        if self.dialogs.is_empty() {
+            self.shortcuts(&ctx, &mut requests);
+        }
+        self.panels(ui, &mut requests);
+        self.show_dialogs(&ctx);
+        let changed = self.desk.as_mut().is_some_and(|desk| desk.settle(&requests));
+        let mut acted = false;
+        for request in requests {
+            acted |= !matches!(request, Request::Typing { .. });
+            self.carry_out(&ctx, request);
+        }
+        self.closing(&ctx);
+        if changed || acted {
+            ctx.request_repaint();
+        }
+    }
+
+    fn panels(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
+        let p = Palette::of(ui);
+        let Some(desk) = &mut self.desk else {
+            bar::show(ui, None, requests);
+            CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| start::show(ui, requests));
+            return;
+        };
+        bar::show(ui, Some(desk), requests);
+        readout::show(ui, desk, &mut self.messages_open, requests);
+        let frame = Frame::new().fill(p.panel).inner_margin(egui::Margin { left: 16, right: 6, top: 12, bottom: 0 });
+        let stage = desk.stage;
+        let width = if stage == Stage::Measure { 430.0 } else { 330.0 };
+        Panel::left(("left", stage == Stage::Measure)).frame(frame).default_size(width).size_range(280.0..=560.0).show(
+            ui,
+            |ui| match stage {
+                Stage::Measure => self.measure.card(ui, desk, requests),
+                Stage::Blocks => self.blocks.show(ui, desk, requests),
+                Stage::Redraw | Stage::Lay | Stage::Print => blocks::pieces_only(ui, desk, requests),
+            },
+        );
+        Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| {
+            if stage == Stage::Measure {
+                self.measure.ticket(ui, desk, requests);
+            } else {
+                ticket::show(ui, desk, requests);
+            }
+        });
+        CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| {
+            if stage == Stage::Measure {
+                self.measure.figure_page(ui, desk);
+            } else {
+                desk.show_table(ui, requests);
+            }
+        });
+    }
+
+    fn shortcuts(&self, ctx: &Context, requests: &mut Vec<Request>) {
+        let hit = |modifiers: Modifiers, key: Key| ctx.input_mut(|i| i.consume_shortcut(&KeyboardShortcut::new(modifiers, key)));
+        if hit(CTRL, Key::O) {
+            requests.push(Request::Open);
+        }
+        if hit(CTRL, Key::N) {
+            requests.push(Request::MeasureSomeone);
+        }
+        if self.desk.is_none() {
+            return;
+        }
+        // The longer shortcut first: a shorter one would also answer to it.
+        if hit(CTRL_SHIFT, Key::S) {
+            requests.push(Request::SaveAs);
+        }
+        if hit(CTRL, Key::S) {
+            requests.push(Request::Save);
+        }
+        for stage in Stage::ALL {
+            if hit(CTRL, stage.key()) || hit(Modifiers::ALT, stage.key()) {
+                requests.push(Request::Go(stage));
+            }
+        }
+        // A field being typed into has an undo of its own.
+        if !ctx.text_edit_focused() {
+            if hit(CTRL_SHIFT, Key::Z) || hit(CTRL, Key::Y) {
+                requests.push(Request::Redo);
+            }
+            if hit(CTRL, Key::Z) {
+                requests.push(Request::Undo);
+            }
+        }
+    }
+
+    fn carry_out(&mut self, ctx: &Context, request: Request) {
+        match request {
+            Request::MeasureSomeone => self.leave_for(After::MeasureSomeone, ctx),
+            Request::Open => self.leave_for(After::Open, ctx),
+            Request::OpenFile(file) => self.leave_for(After::OpenFile(file), ctx),
+            Request::Demo => self.leave_for(After::Demo, ctx),
+            request => {
+                if let Some(desk) = &mut self.desk
+                    && let Err(error) = at_desk(desk, &mut self.measure, &mut self.blocks, &request)
+                {
+                    self.dialogs.push(Dialog::fault(FileProblem { place: error.place, problem: error.problem, remedy: error.remedy }));
+                }
+                match request {
+                    Request::Save => {
+                        self.save(ctx, None);
+                    }
+                    Request::SaveAs => self.ask_for(Purpose::SaveGarment(None), ctx),
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    /// Leaves the garment at work for another, after asking whether to save it.
+    fn leave_for(&mut self, after: After, ctx: &Context) {
+        if self.desk.as_ref().is_some_and(Desk::is_unsaved) {
+            if !self.dialogs.iter().any(Dialog::is_unsaved_question) {
+                self.dialogs.push(Dialog::Unsaved(after));
+            }
+        } else {
+            self.go_on(after, ctx);
+        }
+    }
+
+    fn go_on(&mut self, after: After, ctx: &Context) {
+        match after {
+            After::Close => {
+                self.leaving = true;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+            After::MeasureSomeone => {
+                let card = WearerCard { measured_on: files::today(), ..WearerCard::default() };
+                let unit = self.desk.as_ref().map_or_else(Default::default, |d| d.unit);
+                let garment = Garment::new("Untitled garment", WearerCard { unit, ..card });
+                self.put(Desk::new(History::unsaved(garment), None, Stage::Measure));
+            }
+            After::Open => self.ask_for(Purpose::Open, ctx),
+            After::OpenFile(file) => self.open(&file),
+            After::Demo => match demo::read() {
+                Ok((_, _, garment)) => self.put(Desk::new(History::unsaved(garment), None, Stage::Blocks)),
+                Err(error) => self.dialogs.push(Dialog::fault(FileProblem {
+                    place: format!("the demo, line {}, column {}", error.line, error.column),
+                    problem: error.problem,
+                    remedy: "Install the program again.".into(),
+                })),
+            },
+        }
+    }
+
+    /// Saves where it was saved before, or asks where. `after` is done once it is saved.
+    fn save(&mut self, ctx: &Context, after: Option<After>) {
+        let Some(desk) = &mut self.desk else { return };
+        match desk.file.clone() {
+            Some(file) => self.save_to(ctx, &file, after),
+            None => self.ask_for(Purpose::SaveGarment(after), ctx),
+        }
+    }
+
+    fn save_to(&mut self, ctx: &Context, file: &Path, after: Option<After>) {
+        let Some(desk) = &mut self.desk else { return };
+        if let Err(error) = desk.finish_typing() {
+            self.dialogs.push(Dialog::fault(FileProblem { place: error.place, problem: error.problem, remedy: error.remedy }));
+            return;
+        }
+        let mut garment = desk.garment().clone();
+        if desk.is_unsaved() {
+            garment.dated = files::today();
+        }
+        match files::save_garment(file, &garment) {
+            Ok(()) => {
+                desk.mark_saved(&garment, file.to_owned());
+                if let Some(after) = after {
+                    self.go_on(after, ctx);
+                }
+            }
+            Err(problem) => self.dialogs.push(Dialog::fault(problem)),
+        }
+        ctx.request_repaint();
+    }
+
+    /// Asks for a file: through the system, or in the window where the system has no dialog.
+    fn ask_for(&mut self, purpose: Purpose, ctx: &Context) {
+        if self.asking.is_some() {
+            return;
+        }
+        let suggested = self.suggested_name(&purpose);
+        if self.ask_in_window {
+            self.dialogs.push(Dialog::path(purpose, self.folder(), &suggested, None));
+            return;
+        }
+        let folder = self.folder();
+        let form = purpose.form();
+        let errand = Errand::send(ctx, move || dialog::ask_system(form, &folder, &suggested));
+        self.asking = Some((errand, purpose));
+    }
+
+    fn look_for_errands(&mut self, ctx: &Context) {
+        let Some((errand, purpose)) = self.asking.take() else { return };
+        match errand.look() {
+            Standing::Out => self.asking = Some((errand, purpose)),
+            Standing::Back(Some(file)) => self.chosen(purpose, file, ctx),
+            // Nobody can press Cancel that fast: there is no such dialog here.
+            Standing::Back(None) if errand.time_out() < dialog::TOO_FAST_FOR_A_HAND => self.fall_back(purpose),
+            Standing::Back(None) => {}
+            Standing::Lost => self.fall_back(purpose),
+        }
+    }
+
+    fn fall_back(&mut self, purpose: Purpose) {
+        self.ask_in_window = true;
+        let suggested = self.suggested_name(&purpose);
+        self.dialogs.push(Dialog::path(purpose, self.folder(), &suggested, None));
+    }
+
+    fn chosen(&mut self, purpose: Purpose, file: PathBuf, ctx: &Context) {
+        match purpose {
+            Purpose::Open => self.open(&file),
+            Purpose::SaveGarment(after) => self.save_to(ctx, &file, after),
+        }
+    }
+
+    fn folder(&self) -> PathBuf {
+        let beside = self.desk.as_ref().and_then(|d| d.file.as_ref()).and_then(|f| f.parent()).filter(|f| !f.as_os_str().is_empty());
+        beside.map(Path::to_owned).or_else(|| std::env::current_dir().ok()).unwrap_or_else(|| PathBuf::from("."))
+    }
+
+    fn suggested_name(&self, purpose: &Purpose) -> String {
+        let name = self.desk.as_ref().map_or("", |d| &d.garment().name);
+        purpose.file_name(name, self.desk.as_ref().and_then(Desk::file))
+    }
+
+    fn show_dialogs(&mut self, ctx: &Context) {
+        let Some(mut top) = self.dialogs.pop() else { return };
+        let name = self.desk.as_ref().map_or("", |d| &d.garment().name).to_owned();
+        match dialog::show(ctx, &mut top, &name) {
+            None => self.dialogs.push(top),
+            Some(dialog::Answer::Done) => {}
+            Some(dialog::Answer::Save(after)) => self.save(ctx, Some(after)),
+            Some(dialog::Answer::Leave(after)) => self.go_on(after, ctx),
+            Some(dialog::Answer::File(purpose, file)) => self.chosen(purpose, file, ctx),
+        }
+    }
+
+    /// The window was asked to close: not before the maker has decided about what is unsaved.
+    fn closing(&mut self, ctx: &Context) {
+        if !ctx.input(|i| i.viewport().close_requested()) || self.leaving {
+            return;
+        }
+        if self.desk.as_ref().is_some_and(Desk::is_unsaved) {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.leave_for(After::Close, ctx);
+        }
+    }
+}
+
+impl eframe::App for Window {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        Self::ui(self, ui);
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
+    }
+}
+
+/// What is done with the garment at work.
+fn at_desk(
+    desk: &mut Desk,
+    measure: &mut MeasureView,
+    blocks: &mut blocks::BlocksView,
+    request: &Request,
+) -> Result<(), draft_core::DraftError> {
+    match request {
+        Request::Edit(command) => desk.run(command)?,
+        Request::Undo => desk.undo(),
+        Request::Redo => desk.redo(),
+        Request::Go(stage) => {
+            desk.finish_typing()?;
+            desk.stage = *stage;
+        }
+        Request::Choose(chosen) => desk.chosen = chosen.clone(),
+        Request::Fit => desk.table.fit(),
+        Request::ShowIn(unit) => desk.unit = *unit,
+        Request::Measure(which) => {
+            desk.stage = Stage::Measure;
+            measure.look_at(*which);
+        }
+        Request::ShowMe(message) => show_me(desk, measure, blocks, message),
+        Request::Save | Request::SaveAs => desk.finish_typing()?,
+        Request::Typing { .. } | Request::MeasureSomeone | Request::Open | Request::OpenFile(_) | Request::Demo => {}
+    }
+    Ok(())
+}
+
+/// Goes to where a message points: the measurements that it concerns, the edge or piece that it names, or the work.
+fn show_me(desk: &mut Desk, measure: &mut MeasureView, blocks: &mut blocks::BlocksView, message: &Message) {
+    if let Some(which) = message.concerns.first() {
+        desk.stage = Stage::Measure;
+        measure.look_at(*which);
+        return;
+    }
+    if desk.stage == Stage::Measure {
+        desk.stage = Stage::Blocks;
+    }
+    let draft = std::sync::Arc::clone(&desk.built().draft);
+    let named = draft.pieces.iter().filter(|p| message.place.contains(p.name().as_str())).max_by_key(|p| p.name().as_str().len());
+    if let Some(piece) = named {
+        let edge = piece.edges().iter().filter(|e| message.place.contains(e.name.as_str())).max_by_key(|e| e.name.as_str().len());
+        desk.chosen = edge.map_or_else(|| Chosen::Piece(piece.name().clone()), |e| Chosen::Edge(piece.name().clone(), e.name.clone()));
+        desk.table.show_piece(piece.name().as_str());
+        return;
+    }
+    let work = desk.garment().works.iter().position(|e| {
+        let draft_core::Work::Draft { block, .. } = &e.work;
+        message.place.contains(block.name())
+    });
+    if let Some(work) = work {
+        desk.stage = Stage::Blocks;
+        desk.chosen = Chosen::Nothing;
+        blocks.open(work);
+    }
+}
+
+enum Read {
+    Garment(Garment),
+    Card(WearerCard),
+}
+
+/// Reads a garment, or a wearer card to begin one with.
+fn read(file: &Path) -> Result<Read, FileProblem> {
+    match files::load_garment(file) {
+        Ok(garment) => Ok(Read::Garment(garment)),
+        // A wearer card is not a garment; if it is neither, the garment's fault is the one to show.
+        Err(problem) => files::load_wearer(file).map(Read::Card).map_err(|_| problem),
+    }
+}

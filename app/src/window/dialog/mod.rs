@@ -1,0 +1,204 @@
+//! Dialogs: what went wrong, what is unsaved, and which file.
+
+mod path;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use egui::{Context, Frame, Key, Label, Margin, Modal, RichText, Ui};
+
+use self::path::PathDialog;
+use super::icon::Icon;
+use super::theme::{self, Palette};
+use super::widget;
+use crate::files::FileProblem;
+
+/// The system's dialog coming back with nothing before this is no one pressing Cancel.
+pub const TOO_FAST_FOR_A_HAND: Duration = Duration::from_millis(300);
+
+/// What the maker was about to do when something was unsaved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum After {
+    /// Close the window.
+    Close,
+    /// Begin an empty wearer card.
+    MeasureSomeone,
+    /// Choose a file to open.
+    Open,
+    /// Open this file.
+    OpenFile(PathBuf),
+    /// Load the demo.
+    Demo,
+}
+
+/// What a file is asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// To open a garment or a wearer card.
+    Open,
+    /// To save the garment, and go on with something afterwards.
+    SaveGarment(Option<After>),
+}
+
+/// What the file dialogs need to know of a purpose.
+#[derive(Clone, Copy, Debug)]
+pub struct Form {
+    /// Title of the dialog.
+    pub title: &'static str,
+    /// Whether it is for saving.
+    pub saving: bool,
+    /// What the files are called, and how their names end.
+    pub kind: (&'static str, &'static [&'static str]),
+}
+
+impl Purpose {
+    /// What the dialogs need to know.
+    pub const fn form(&self) -> Form {
+        match self {
+            Self::Open => Form { title: "Open a garment or a wearer card", saving: false, kind: ("Garments and wearer cards", &["ron"]) },
+            Self::SaveGarment(_) => Form { title: "Save the garment", saving: true, kind: ("Garments", &["ron"]) },
+        }
+    }
+
+    /// The name to begin with.
+    pub fn file_name(&self, garment: &str, file: Option<&Path>) -> String {
+        match self {
+            Self::Open => String::new(),
+            Self::SaveGarment(_) => match file.and_then(Path::file_name) {
+                Some(name) => name.to_string_lossy().into_owned(),
+                None => format!("{}.ron", plain_name(garment)),
+            },
+        }
+    }
+}
+
+/// A name that every file system takes.
+fn plain_name(name: &str) -> String {
+    let plain: String = name.trim().to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+    let plain = plain.split('-').filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-");
+    if plain.is_empty() { "garment".into() } else { plain }
+}
+
+/// Opens the system's file dialog and waits for it; not to be called by the window itself.
+pub fn ask_system(form: Form, folder: &Path, suggested: &str) -> Option<PathBuf> {
+    let dialog = rfd::FileDialog::new().set_title(form.title).add_filter(form.kind.0, form.kind.1).set_directory(folder);
+    if form.saving { dialog.set_file_name(suggested).save_file() } else { dialog.pick_file() }
+}
+
+/// One dialog.
+pub enum Dialog {
+    /// Something went wrong.
+    Fault(FileProblem),
+    /// Something is unsaved.
+    Unsaved(After),
+    /// Which file.
+    Path(Box<PathDialog>),
+}
+
+/// How a dialog ended.
+pub enum Answer {
+    /// Nothing more to do.
+    Done,
+    /// Save, then go on.
+    Save(After),
+    /// Go on without saving.
+    Leave(After),
+    /// A file was chosen.
+    File(Purpose, PathBuf),
+}
+
+impl Dialog {
+    /// Says what went wrong.
+    pub const fn fault(problem: FileProblem) -> Self {
+        Self::Fault(problem)
+    }
+
+    /// Asks for a file in the window.
+    pub fn path(purpose: Purpose, folder: PathBuf, suggested: &str, note: Option<String>) -> Self {
+        Self::Path(Box::new(PathDialog::new(purpose, folder, suggested, note)))
+    }
+
+    /// Whether it is the question about what is unsaved.
+    pub const fn is_unsaved_question(&self) -> bool {
+        matches!(self, Self::Unsaved(_))
+    }
+}
+
+/// Shows a dialog over everything; the answer when it is closed.
+pub fn show(ctx: &Context, dialog: &mut Dialog, garment: &str) -> Option<Answer> {
+    let p = if ctx.theme() == egui::Theme::Dark { &theme::DARK } else { &theme::LIGHT };
+    let frame = Frame::popup(&ctx.global_style()).fill(p.panel).inner_margin(Margin::same(24)).corner_radius(8);
+    let modal = Modal::new(widget::steady("dialog")).frame(frame).backdrop_color(egui::Color32::from_black_alpha(90));
+    let response = modal.show(ctx, |ui| match dialog {
+        Dialog::Fault(problem) => fault(ui, problem),
+        Dialog::Unsaved(after) => unsaved(ui, garment, after),
+        Dialog::Path(path) => path.show(ui),
+    });
+    let escape = ctx.input(|i| i.key_pressed(Key::Escape));
+    response.inner.or((escape || response.backdrop_response.clicked() && matches!(dialog, Dialog::Fault(_))).then_some(Answer::Done))
+}
+
+fn title(ui: &mut Ui, icon: Icon, text: &str) {
+    let p = Palette::of(ui);
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(egui::vec2(28.0, 28.0), egui::Sense::hover());
+        icon.paint(ui.painter(), rect, 26.0, p.ink);
+        ui.label(RichText::new(text).font(theme::title()).color(p.ink));
+    });
+    ui.add_space(2.0);
+    widget::basting(ui);
+    ui.add_space(4.0);
+}
+
+fn fault(ui: &mut Ui, problem: &FileProblem) -> Option<Answer> {
+    let p = Palette::of(ui);
+    ui.set_width(500.0);
+    title(ui, Icon::Mend, "This did not work");
+    ui.add(Label::new(RichText::new(&problem.place).font(theme::strong_body()).color(p.ink)).wrap().selectable(true));
+    ui.add(Label::new(super::message::sentence(&problem.problem)).wrap().selectable(true));
+    ui.add_space(6.0);
+    ui.add(Label::new(RichText::new(&problem.remedy).color(p.ink_soft)).wrap().selectable(true));
+    ui.add_space(14.0);
+    let ok = widget::main_button(ui, None, "Go back");
+    if ui.memory(|m| m.focused().is_none()) {
+        ok.request_focus();
+    }
+    ok.clicked().then_some(Answer::Done)
+}
+
+fn unsaved(ui: &mut Ui, garment: &str, after: &After) -> Option<Answer> {
+    ui.set_width(500.0);
+    let name = if garment.is_empty() { "this garment" } else { garment };
+    title(ui, Icon::Save, &format!("Save the changes to {name}?"));
+    ui.add(Label::new("What you have changed since it was last saved would be lost.").wrap());
+    ui.add_space(14.0);
+    let mut answer = None;
+    ui.horizontal(|ui| {
+        let save = widget::main_button(ui, None, "Save the changes");
+        if ui.memory(|m| m.focused().is_none()) {
+            save.request_focus();
+        }
+        if save.clicked() {
+            answer = Some(Answer::Save(after.clone()));
+        }
+        if ui.button("Leave them out").on_hover_text("Go on without saving").clicked() {
+            answer = Some(Answer::Leave(after.clone()));
+        }
+        if ui.button("Stay here").on_hover_text("Change nothing   (Esc)").clicked() {
+            answer = Some(Answer::Done);
+        }
+    });
+    answer
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_that_every_file_system_takes() {
+        assert_eq!(plain_name("The Weathervane"), "the-weathervane");
+        assert_eq!(plain_name("  a/b: c?? "), "a-b-c");
+        assert_eq!(plain_name("…"), "garment");
+    }
+}

@@ -1,0 +1,456 @@
+//! A figure shaped from the measurements, and where the tape goes on it.
+//!
+//! A sketch for finding one's way, not a body: breadths are fixed shares of the girths, all ours.
+
+use std::f64::consts::PI;
+
+use draft_core::{Body, Measurement};
+use kurbo::{Point, Vec2};
+
+use crate::window::fill::{Fill, fill};
+
+/// From the front or from the back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// From the front.
+    Front,
+    /// From the back.
+    Back,
+}
+
+impl View {
+    /// Both, side by side.
+    pub const ALL: [Self; 2] = [Self::Front, Self::Back];
+}
+
+/// A closed part of the figure: its line and its area, millimetres, y down from the crown, x from the middle.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// The line.
+    pub line: Vec<Point>,
+    /// The area.
+    pub fill: Fill,
+}
+
+/// The figure.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    stature: f64,
+    neck_half: f64,
+    side_neck: Point,
+    nape_y: f64,
+    pit_y: f64,
+    shoulder: Point,
+    armpit_y: f64,
+    bust_y: f64,
+    bust_half: f64,
+    bust_point_x: f64,
+    underbust_y: f64,
+    underbust_half: f64,
+    waist_y: f64,
+    waist_half: f64,
+    top_hip_half: f64,
+    hip_y: f64,
+    hip_half: f64,
+    crotch_y: f64,
+    thigh_half: f64,
+    knee_y: f64,
+    chest_half: f64,
+    back_half: f64,
+    arm: Limb,
+    /// From behind to front: arms, then the body with legs, then the head.
+    pub parts: Vec<Part>,
+}
+
+/// An arm: its axis and how thick it is along it.
+#[derive(Clone, Debug)]
+struct Limb {
+    top: Point,
+    down: Vec2,
+    upper: f64,
+    length: f64,
+    hand: f64,
+    radii: [f64; 5],
+}
+
+impl Limb {
+    /// A point on the axis, so far down.
+    fn at(&self, mm: f64) -> Point {
+        self.top + self.down * mm
+    }
+
+    fn out(&self) -> Vec2 {
+        Vec2::new(self.down.y, -self.down.x)
+    }
+
+    /// Half its thickness, so far down.
+    fn half(&self, mm: f64) -> f64 {
+        let stations = [0.0, self.upper * 0.5, self.upper, self.length, self.length + self.hand * 0.45];
+        let i = stations.iter().rposition(|s| *s <= mm).unwrap_or(0).min(3);
+        let t = ((mm - stations[i]) / (stations[i + 1] - stations[i]).max(1.0)).clamp(0.0, 1.0);
+        self.radii[i] + (self.radii[i + 1] - self.radii[i]) * t
+    }
+
+    /// The tape laid round it.
+    fn round(&self, mm: f64) -> Vec<Point> {
+        let r = self.half(mm) + 2.0;
+        let (a, b) = (self.at(mm) - self.out() * r, self.at(mm) + self.out() * r);
+        sag(a, b, self.down * (r * 0.35))
+    }
+
+    fn outline(&self) -> Vec<Point> {
+        let o = self.out();
+        let mut right = Vec::new();
+        let mut left = Vec::new();
+        for mm in [0.0, self.upper * 0.25, self.upper * 0.5, self.upper, (self.upper + self.length) * 0.47, self.length] {
+            let r = self.half(mm);
+            right.push(self.at(mm) + o * r);
+            left.push(self.at(mm) - o * r);
+        }
+        let palm = self.length + self.hand * 0.42;
+        right.push(self.at(palm) + o * self.half(palm));
+        left.push(self.at(palm) - o * self.half(palm) * 1.1);
+        right.push(self.at(self.length + self.hand * 0.8) + o * self.half(palm) * 0.75);
+        left.push(self.at(self.length + self.hand * 0.8) - o * self.half(palm) * 0.6);
+        right.push(self.at(self.length + self.hand));
+        right.extend(left.into_iter().rev());
+        smooth(&right)
+    }
+}
+
+impl Figure {
+    /// Shapes the figure; where nothing is measured or estimated, our own middling proportions stand in.
+    pub fn of(body: &Body) -> Self {
+        use Measurement::*;
+        let get = |m, otherwise: f64| body.get(m).filter(|v| v.is_finite() && *v > 0.0).unwrap_or(otherwise);
+        let stature = get(Stature, body.get(WaistHeight).map_or(1680.0, |h| h / 0.62));
+        let s = stature;
+        let waist_h = get(WaistHeight, body.get(OutsideLeg).map_or(0.62 * s, |l| l - 10.0)).min(0.75 * s);
+        let nape_h = (waist_h + get(BackWaistLength, 0.24 * s) * 0.985).min(0.9 * s);
+        let side_neck_x = get(NeckBaseGirth, 0.225 * s) / (2.0 * PI) * 1.08;
+        let slope = body.get(ShoulderSlope).unwrap_or(21.0).to_radians();
+        let shoulder_length = get(ShoulderLength, 0.075 * s);
+        let side_neck = Point::new(side_neck_x, s - nape_h);
+        let shoulder = side_neck + shoulder_length * Vec2::new(slope.cos(), slope.sin());
+        let armpit_y = s - nape_h + get(ScyeDepth, 0.118 * s);
+        let waist_y = s - waist_h;
+        let bust_y = (side_neck.y + get(NeckToBustPoint, 0.155 * s) * 0.93).clamp(armpit_y - 10.0, waist_y - 40.0);
+        let underbust_y = bust_y + (waist_y - bust_y) * 0.36;
+        let hip_y = waist_y + get(WaistToHip, 0.12 * s);
+        let crotch_h = get(CrotchHeight, body.get(BodyRise).map_or(0.465 * s, |r| waist_h - r));
+        let crotch_y = (s - crotch_h).max(hip_y + 25.0);
+        let knee_y = (waist_y + get(WaistToKnee, 0.345 * s)).max(crotch_y + 120.0);
+        let bust = get(BustGirth, 0.55 * s);
+        let waist = get(WaistGirth, bust * 0.8);
+        let hip = get(HipGirth, bust * 1.08);
+        let underbust = get(UnderbustGirth, bust * 0.86);
+        let arm_girth = get(UpperArmGirth, 0.17 * s);
+        let hand_girth = get(HandGirth, 0.113 * s);
+        let lean = 13f64.to_radians();
+        let radius = arm_girth / (2.0 * PI);
+        let arm = Limb {
+            top: shoulder + Vec2::new(-radius * 0.62, radius * 0.75),
+            down: Vec2::new(lean.sin(), lean.cos()),
+            upper: get(UpperArmLength, 0.2 * s),
+            length: get(ArmLength, 0.345 * s).max(get(UpperArmLength, 0.2 * s) + 60.0),
+            hand: get(HandLength, 0.108 * s),
+            radii: [
+                radius * 1.05,
+                radius,
+                get(ElbowGirth, arm_girth * 0.9) / (2.0 * PI) * 0.92,
+                get(WristGirth, arm_girth * 0.56) / (2.0 * PI) * 1.05,
+                hand_girth / (2.0 * PI) * 1.25,
+            ],
+        };
+        let mut figure = Self {
+            stature,
+            neck_half: get(NeckGirth, side_neck_x * 2.0 * PI * 0.86) / (2.0 * PI),
+            side_neck,
+            nape_y: s - nape_h,
+            pit_y: s - nape_h + get(NeckBaseGirth, 0.225 * s) * 0.19,
+            shoulder,
+            armpit_y,
+            bust_y,
+            bust_half: bust * 0.158,
+            bust_point_x: get(BustPointDistance, bust * 0.21) / 2.0,
+            underbust_y,
+            underbust_half: underbust * 0.159,
+            waist_y,
+            waist_half: waist * 0.163,
+            top_hip_half: get(TopHipGirth, (waist + 2.0 * hip) / 3.0) * 0.172,
+            hip_y,
+            hip_half: hip * 0.177,
+            crotch_y,
+            thigh_half: get(ThighGirth, hip * 0.58) / (2.0 * PI),
+            knee_y,
+            chest_half: get(AcrossChestWidth, bust * 0.37) / 2.0,
+            back_half: get(AcrossBackWidth, bust * 0.39) / 2.0,
+            arm,
+            parts: Vec::new(),
+        };
+        figure.parts = figure.shapes();
+        figure
+    }
+
+    /// From crown to floor, millimetres.
+    pub const fn height(&self) -> f64 {
+        self.stature
+    }
+
+    /// Half the breadth with the arms, millimetres.
+    pub fn reach(&self) -> f64 {
+        (self.arm.at(self.arm.length + self.arm.hand).x + 40.0).max(self.hip_half + 40.0)
+    }
+
+    fn shapes(&self) -> Vec<Part> {
+        let mirror = |line: &[Point]| line.iter().rev().map(|p| Point::new(-p.x, p.y)).collect::<Vec<_>>();
+        let part = |line: Vec<Point>| Part { fill: fill(std::slice::from_ref(&line)), line };
+        let arm = self.arm.outline();
+        let other = mirror(&arm);
+        let s = self.stature;
+        let floor = s - 4.0;
+        let middle = self.thigh_half.max(self.hip_half * 0.46) + 4.0;
+        let knee = s * 0.034;
+        let calf_y = self.knee_y + (floor - self.knee_y) * 0.3;
+        let ankle_y = floor - s * 0.045;
+        let right = [
+            Point::new(self.neck_half * 0.97, s * 0.118),
+            Point::new(self.neck_half, self.side_neck.y - s * 0.014),
+            Point::new(self.side_neck.x, self.side_neck.y + 2.0),
+            Point::new(self.shoulder.x - 6.0, self.shoulder.y),
+            Point::new(self.shoulder.x, self.shoulder.y + s * 0.02),
+            Point::new(self.bust_half * 0.98, self.armpit_y),
+            Point::new(self.bust_half, self.bust_y),
+            Point::new(self.underbust_half, self.underbust_y),
+            Point::new(self.waist_half, self.waist_y),
+            Point::new(self.top_hip_half, (self.waist_y + self.hip_y) / 2.0),
+            Point::new(self.hip_half, self.hip_y),
+            Point::new((middle + self.thigh_half).min(self.hip_half * 0.99), self.crotch_y + s * 0.02),
+            Point::new(middle * 0.92 + knee, self.knee_y),
+            Point::new(middle * 0.9 + knee * 1.02, calf_y),
+            Point::new(middle * 0.86 + s * 0.02, ankle_y),
+            Point::new(middle * 0.9 + s * 0.034, floor),
+            Point::new(middle * 0.86 - s * 0.016, floor),
+            Point::new(middle * 0.86 - s * 0.019, ankle_y),
+            Point::new(middle * 0.9 - knee * 1.0, calf_y),
+            Point::new(middle * 0.92 - knee * 0.95, self.knee_y),
+            Point::new(5.0, self.crotch_y + 6.0),
+        ];
+        let mut run = right.to_vec();
+        run.push(Point::new(0.0, self.crotch_y));
+        run.extend(mirror(&right));
+        let torso = smooth(&run);
+        let head_y = s * 0.064;
+        let head: Vec<Point> = (0..48)
+            .map(|i| {
+                let a = f64::from(i) / 48.0 * 2.0 * PI;
+                // Narrower toward the chin.
+                let narrow = 1.0 - 0.16 * a.sin().max(0.0);
+                Point::new(s * 0.046 * a.cos() * narrow, head_y + s * 0.064 * a.sin())
+            })
+            .collect();
+        vec![part(arm), part(other), part(torso), part(head)]
+    }
+
+    /// Lines that give the figure its form: bust, crease of the seat.
+    pub fn details(&self, view: View) -> Vec<Vec<Point>> {
+        match view {
+            View::Front => [1.0, -1.0]
+                .into_iter()
+                .map(|side| {
+                    let r = (self.underbust_y - self.bust_y) * 0.55;
+                    sag(
+                        Point::new(side * (self.bust_point_x - r * 0.9), self.bust_y + r * 0.35),
+                        Point::new(side * (self.bust_point_x + r * 1.1), self.bust_y + r * 0.25),
+                        Vec2::new(0.0, r * 0.75),
+                    )
+                })
+                .chain(std::iter::once(sag(
+                    Point::new(-self.side_neck.x, self.nape_y + 2.0),
+                    Point::new(self.side_neck.x, self.nape_y + 2.0),
+                    Vec2::new(0.0, self.pit_y - self.nape_y),
+                )))
+                .collect(),
+            View::Back => vec![
+                vec![Point::new(0.0, self.hip_y - 45.0), Point::new(0.0, self.crotch_y)],
+                vec![Point::new(0.0, self.nape_y + 10.0), Point::new(0.0, self.waist_y)],
+            ],
+        }
+    }
+
+    /// Where the tape goes: lines on one view or both.
+    pub fn tape(&self, which: Measurement) -> Vec<(View, Vec<Point>)> {
+        use Measurement::*;
+        use View::{Back, Front};
+        let p = Point::new;
+        let level = |y: f64, half: f64| {
+            let line = sag(p(-half - 2.0, y), p(half + 2.0, y), Vec2::new(0.0, half * 0.13));
+            vec![(Front, line.clone()), (Back, line)]
+        };
+        let on = |view: View, points: &[Point]| vec![(view, smooth_open(points))];
+        let floor = self.stature;
+        let outside = self.reach() * 0.55 + self.hip_half * 0.35;
+        let scye = (self.shoulder.y + self.armpit_y) / 2.0;
+        let nape = p(0.0, self.nape_y);
+        let arm = &self.arm;
+        let along_arm = |from: f64, to: f64| {
+            let edge = |mm: f64| arm.at(mm) + arm.out() * (arm.half(mm) + 2.0);
+            (0..=8).map(|i| edge(from + (to - from) * f64::from(i) / 8.0)).collect::<Vec<_>>()
+        };
+        match which {
+            Stature => vec![(Front, vec![p(-outside, 0.0), p(-outside, floor)])],
+            BustGirth => level(self.bust_y, self.bust_half),
+            UpperChestGirth => level(self.armpit_y - (self.armpit_y - self.shoulder.y) * 0.12, self.bust_half * 0.98),
+            UnderbustGirth => level(self.underbust_y, self.underbust_half),
+            WaistGirth => level(self.waist_y, self.waist_half),
+            TopHipGirth => level((self.waist_y + self.hip_y) / 2.0, self.top_hip_half),
+            HipGirth => level(self.hip_y, self.hip_half),
+            NeckGirth => level(self.side_neck.y - self.stature * 0.022, self.neck_half),
+            NeckBaseGirth => vec![
+                (
+                    Front,
+                    sag(
+                        p(-self.side_neck.x, self.nape_y + 2.0),
+                        p(self.side_neck.x, self.nape_y + 2.0),
+                        Vec2::new(0.0, self.pit_y - self.nape_y),
+                    ),
+                ),
+                (Back, sag(p(-self.side_neck.x, self.nape_y + 2.0), p(self.side_neck.x, self.nape_y + 2.0), Vec2::new(0.0, 5.0))),
+            ],
+            UpperArmGirth => vec![(Front, arm.round(arm.upper * 0.5))],
+            ElbowGirth => vec![(Front, arm.round(arm.upper))],
+            WristGirth => vec![(Front, arm.round(arm.length))],
+            HandGirth => vec![(Front, arm.round(arm.length + arm.hand * 0.45))],
+            MiddleFingerGirth => vec![(Front, arm.round(arm.length + arm.hand * 0.78))],
+            ThighGirth => {
+                let middle = self.thigh_half.max(self.hip_half * 0.46) + 4.0;
+                let y = self.crotch_y + self.stature * 0.025;
+                vec![(
+                    Front,
+                    sag(p((middle - self.thigh_half).max(5.0), y), p(middle + self.thigh_half, y), Vec2::new(0.0, self.thigh_half * 0.2)),
+                )]
+            }
+            ArmscyeGirth => on(
+                Front,
+                &[
+                    p(self.shoulder.x - 4.0, self.shoulder.y - 2.0),
+                    p(self.chest_half + 8.0, scye),
+                    p(self.bust_half * 0.92, self.armpit_y + 4.0),
+                    p(self.bust_half + 12.0, self.armpit_y - 8.0),
+                    p(self.shoulder.x + 8.0, scye),
+                    p(self.shoulder.x + 4.0, self.shoulder.y),
+                ],
+            ),
+            ShoulderLength => vec![(Front, vec![self.side_neck, self.shoulder])],
+            ShoulderSlope => vec![(Front, vec![self.shoulder, self.side_neck, p(self.shoulder.x + 10.0, self.side_neck.y)])],
+            BackShoulderWidth => vec![(Back, vec![p(-self.shoulder.x, self.shoulder.y), self.shoulder])],
+            AcrossBackShoulderWidth => on(Back, &[p(-self.shoulder.x, self.shoulder.y), nape, self.shoulder]),
+            AcrossBackWidth => vec![(Back, vec![p(-self.back_half, scye), p(self.back_half, scye)])],
+            AcrossChestWidth => vec![(Front, vec![p(-self.chest_half, scye), p(self.chest_half, scye)])],
+            BustPointDistance => vec![(Front, vec![p(-self.bust_point_x, self.bust_y), p(self.bust_point_x, self.bust_y)])],
+            BackWaistLength => vec![(Back, vec![nape, p(0.0, self.waist_y)])],
+            FrontWaistLength => on(Front, &[self.side_neck, p(self.bust_point_x, self.bust_y), p(self.bust_point_x, self.waist_y)]),
+            FrontNeckToWaist => vec![(Front, vec![p(0.0, self.pit_y), p(0.0, self.waist_y)])],
+            NeckToBustPoint => vec![(Front, vec![self.side_neck, p(self.bust_point_x, self.bust_y)])],
+            ScyeDepth => vec![
+                (Back, vec![nape, p(0.0, self.armpit_y)]),
+                (Back, vec![p(-self.bust_half * 0.7, self.armpit_y), p(self.bust_half * 0.7, self.armpit_y)]),
+            ],
+            UnderarmToWaist => vec![(Front, vec![p(self.bust_half - 4.0, self.armpit_y), p(self.waist_half + 3.0, self.waist_y)])],
+            ArmLength => vec![(Back, along_arm(0.0, arm.length))],
+            UpperArmLength => vec![(Back, along_arm(0.0, arm.upper))],
+            BackNeckToWrist => {
+                let mut line = vec![nape, self.shoulder];
+                line.extend(along_arm(0.0, arm.length));
+                vec![(Back, line)]
+            }
+            HandLength => vec![(Back, vec![arm.at(arm.length), arm.at(arm.length + arm.hand)])],
+            MiddleFingerLength => vec![(Back, vec![arm.at(arm.length + arm.hand * 0.57), arm.at(arm.length + arm.hand)])],
+            WaistToHip => on(
+                Front,
+                &[
+                    p(self.waist_half + 3.0, self.waist_y),
+                    p(self.top_hip_half + 3.0, (self.waist_y + self.hip_y) / 2.0),
+                    p(self.hip_half + 3.0, self.hip_y),
+                ],
+            ),
+            WaistToKnee => vec![(Front, vec![p(self.waist_half * 0.6, self.waist_y), p(self.hip_half * 0.5, self.knee_y)])],
+            WaistHeight => vec![(Front, vec![p(-outside, self.waist_y), p(-outside, floor)])],
+            OutsideLeg => on(
+                Front,
+                &[
+                    p(self.waist_half + 3.0, self.waist_y),
+                    p(self.hip_half + 5.0, self.hip_y),
+                    p(self.hip_half + 3.0, self.knee_y),
+                    p(self.hip_half, floor),
+                ],
+            ),
+            FrontWaistToFloor => vec![(Front, vec![p(0.0, self.waist_y), p(0.0, floor)])],
+            BackWaistToFloor => vec![(Back, vec![p(0.0, self.waist_y), p(0.0, floor)])],
+            CrotchHeight => vec![(Front, vec![p(0.0, self.crotch_y), p(0.0, floor)])],
+            BodyRise => vec![(Front, vec![p(self.hip_half + 24.0, self.waist_y), p(self.hip_half + 24.0, self.crotch_y)])],
+        }
+    }
+}
+
+/// A shallow curve between two points, sagging by a vector in its middle.
+fn sag(a: Point, b: Point, by: Vec2) -> Vec<Point> {
+    (0..=20)
+        .map(|i| {
+            let t = f64::from(i) / 20.0;
+            a.lerp(b, t) + by * (4.0 * t * (1.0 - t))
+        })
+        .collect()
+}
+
+/// A smooth closed line through points.
+fn smooth(points: &[Point]) -> Vec<Point> {
+    let n = points.len();
+    let at = |i: usize| points[i % n];
+    (0..n).flat_map(|i| between(at(i + n - 1), at(i), at(i + 1), at(i + 2))).collect()
+}
+
+/// A smooth open line through points.
+fn smooth_open(points: &[Point]) -> Vec<Point> {
+    let Some(&last) = points.last() else { return Vec::new() };
+    let at = |i: isize| points[i.clamp(0, points.len() as isize - 1) as usize];
+    let mut out: Vec<Point> = (0..points.len() as isize - 1).flat_map(|i| between(at(i - 1), at(i), at(i + 1), at(i + 2))).collect();
+    out.push(last);
+    out
+}
+
+/// The stretch from `b` to `c` of a cardinal spline, `c` not included.
+fn between(a: Point, b: Point, c: Point, d: Point) -> impl Iterator<Item = Point> {
+    (0..8).map(move |i| {
+        let t = f64::from(i) / 8.0;
+        let (t2, t3) = (t * t, t * t * t);
+        let (m0, m1) = ((c - a) * 0.42, (d - b) * 0.42);
+        let (h00, h01) = (2.0 * t3 - 3.0 * t2 + 1.0, -2.0 * t3 + 3.0 * t2);
+        let at = b.to_vec2() * h00 + m0 * (t3 - 2.0 * t2 + t) + c.to_vec2() * h01 + m1 * (t3 - t2);
+        at.to_point()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use draft_core::WearerCard;
+
+    #[test]
+    fn every_measurement_has_its_tape_on_the_figure() {
+        for card in [WearerCard::default(), crate::demo::read().map(|(card, ..)| card).unwrap_or_default()] {
+            let figure = Figure::of(&Body::of_card(&card).0);
+            for &which in Measurement::ALL {
+                let tape = figure.tape(which);
+                assert!(!tape.is_empty(), "{which:?}");
+                for p in tape.iter().flat_map(|(_, line)| line) {
+                    assert!(
+                        p.is_finite() && p.y > -20.0 && p.y < figure.height() + 20.0 && p.x.abs() < figure.reach() + 60.0,
+                        "{which:?} {p:?}"
+                    );
+                }
+            }
+            assert!(figure.parts.iter().all(|part| !part.fill.triangles.is_empty()));
+        }
+    }
+}

@@ -1,0 +1,60 @@
+//! The window: five stages over one table, a ticket beside it and a readout below.
+//!
+//! Views read a [`Seen`] and answer with [`Request`]s; only [`Window`] carries them out, so that every change to the
+//! garment passes through [`crate::edit::History`].
+
+mod app;
+mod bar;
+mod blocks;
+mod desk;
+mod dialog;
+mod errand;
+mod facts;
+mod fill;
+mod icon;
+mod measure;
+mod message;
+mod pen;
+mod readout;
+mod request;
+mod stage;
+mod start;
+mod table;
+mod theme;
+mod ticket;
+mod widget;
+
+use std::path::PathBuf;
+
+pub use app::Window;
+pub use desk::Desk;
+pub use request::{Chosen, Request, Seen};
+pub use stage::Stage;
+
+/// Opens the window and stays until it is closed; with a garment file, opens that.
+///
+/// # Errors
+/// There is no screen, or it can't be drawn on; the text says so.
+pub fn run(file: Option<PathBuf>) -> Result<(), String> {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Basteline")
+            .with_app_id("basteline")
+            .with_inner_size([1360.0, 860.0])
+            .with_min_inner_size([900.0, 560.0]),
+        renderer: eframe::Renderer::Glow,
+        ..Default::default()
+    };
+    eframe::run_native(
+        "Basteline",
+        options,
+        Box::new(move |cc| {
+            let mut window = Window::new(&cc.egui_ctx);
+            if let Some(file) = file {
+                window.open(&file);
+            }
+            Ok(Box::new(window))
+        }),
+    )
+    .map_err(|e| format!("the window can't be opened: {e}. Run it where there is a screen, or use a command such as `basteline check`"))
+}

@@ -1,0 +1,87 @@
+//! What views see, and what they ask for.
+
+use std::path::PathBuf;
+
+use draft_core::{Built, Garment, Measurement, Message, Name, Unit};
+
+use super::Stage;
+use crate::edit::Command;
+
+/// What is selected on the table.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Chosen {
+    /// Nothing: the ticket shows the garment.
+    #[default]
+    Nothing,
+    /// A piece.
+    Piece(Name),
+    /// An edge of a piece.
+    Edge(Name, Name),
+}
+
+impl Chosen {
+    /// The piece that is selected, or whose edge is.
+    pub const fn piece(&self) -> Option<&Name> {
+        match self {
+            Self::Nothing => None,
+            Self::Piece(piece) | Self::Edge(piece, _) => Some(piece),
+        }
+    }
+}
+
+/// What a view reads.
+#[derive(Clone, Copy)]
+pub struct Seen<'a> {
+    /// The garment, with whatever is being typed or dragged already in it.
+    pub garment: &'a Garment,
+    /// What it builds to.
+    pub built: &'a Built,
+    /// The unit in which lengths are shown.
+    pub unit: Unit,
+    /// Where the window is.
+    pub stage: Stage,
+    /// What is selected.
+    pub chosen: &'a Chosen,
+}
+
+/// What a view asks for.
+#[derive(Clone, Debug)]
+pub enum Request {
+    /// Change the garment: one step of undo.
+    Edit(Command),
+    /// Something is being typed or dragged: show it as if it were done, and do it if the window is about to save.
+    Typing {
+        /// What it will be.
+        command: Command,
+        /// Whether it can be shown already.
+        preview: bool,
+    },
+    /// Take the last step back.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// Go to a stage.
+    Go(Stage),
+    /// Select something on the table.
+    Choose(Chosen),
+    /// Go to where a message points.
+    ShowMe(Box<Message>),
+    /// Look at a measurement, and put the cursor into its field.
+    Measure(Measurement),
+    /// Show everything on the table.
+    Fit,
+    /// Show lengths in this unit.
+    ShowIn(Unit),
+    /// Begin with an empty wearer card.
+    MeasureSomeone,
+    /// Ask for a file and open it.
+    Open,
+    /// Open this file.
+    OpenFile(PathBuf),
+    /// Load the demo.
+    Demo,
+    /// Save where it was saved before.
+    Save,
+    /// Ask where, and save.
+    SaveAs,
+}

@@ -1,0 +1,176 @@
+//! Pieces laid on the table: their places, and their lines as points, made once for each piece.
+
+use std::sync::Arc;
+
+use draft_core::{Built, Piece, geometry};
+use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
+
+use crate::window::fill::{Fill, fill};
+
+/// How far points may be from the true line, millimetres; a twelfth of a point at the usual magnification.
+const TOLERANCE_MM: f64 = 0.02;
+/// Room between pieces, millimetres.
+const GAP_MM: f64 = 45.0;
+
+/// One stretch of the seam line as points.
+#[derive(Clone, Debug)]
+pub struct Stretch {
+    /// Which of the piece's edges.
+    pub edge: usize,
+    /// The line, in the piece's own coordinates.
+    pub points: Vec<Point>,
+}
+
+/// A piece as points.
+#[derive(Clone, Debug)]
+pub struct Shape {
+    /// The piece.
+    pub piece: Arc<Piece>,
+    /// Its cut line, as built.
+    cut_path: Arc<BezPath>,
+    /// Its seam line, stretch by stretch.
+    pub stretches: Vec<Stretch>,
+    /// Its seam line as one closed run.
+    pub outline: Vec<Point>,
+    /// Its cut lines.
+    pub cut: Vec<Vec<Point>>,
+    /// Lines marked inside.
+    pub marked: Vec<Vec<Point>>,
+    /// The area inside the seam line.
+    pub cloth: Fill,
+    /// The area inside the cut line.
+    pub paper: Fill,
+    /// A box round everything.
+    pub bounds: Rect,
+}
+
+impl Shape {
+    fn new(piece: &Arc<Piece>, cut_path: &Arc<BezPath>) -> Self {
+        let stretches: Vec<Stretch> =
+            piece.parts().iter().map(|p| Stretch { edge: p.edge, points: geometry::flattened(&p.path, TOLERANCE_MM) }).collect();
+        let mut outline: Vec<Point> = Vec::new();
+        for p in stretches.iter().flat_map(|s| &s.points) {
+            if outline.last() != Some(p) {
+                outline.push(*p);
+            }
+        }
+        let cut: Vec<Vec<Point>> = subpaths(cut_path);
+        let cloth = fill(std::slice::from_ref(&outline));
+        let paper = fill(&cut);
+        let mut bounds = piece.bounds().union(cut_path.bounding_box());
+        if !bounds.is_finite() {
+            bounds = Rect::ZERO;
+        }
+        let marked = piece.lines().iter().map(|l| geometry::flattened(&l.path, TOLERANCE_MM)).collect();
+        Self { piece: Arc::clone(piece), cut_path: Arc::clone(cut_path), stretches, outline, cut, marked, cloth, paper, bounds }
+    }
+}
+
+/// The closed runs of a path as points.
+fn subpaths(path: &BezPath) -> Vec<Vec<Point>> {
+    let mut out: Vec<Vec<Point>> = Vec::new();
+    kurbo::flatten(path.elements().iter().copied(), TOLERANCE_MM, |el| match el {
+        kurbo::PathEl::MoveTo(p) => out.push(vec![p]),
+        kurbo::PathEl::LineTo(p) => {
+            if let Some(run) = out.last_mut() {
+                run.push(p);
+            }
+        }
+        _ => {}
+    });
+    for run in &mut out {
+        if run.len() > 1 && run.first() == run.last() {
+            run.pop();
+        }
+    }
+    out
+}
+
+/// A piece in its place.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// The piece as points.
+    pub shape: Arc<Shape>,
+    /// What to add to its own coordinates.
+    pub by: Vec2,
+}
+
+impl Laid {
+    /// A box round it on the table.
+    pub fn bounds(&self) -> Rect {
+        self.shape.bounds + self.by
+    }
+}
+
+/// Everything on the table.
+#[derive(Clone, Debug, Default)]
+pub struct Lay {
+    /// The pieces in the order of the garment.
+    pub pieces: Vec<Laid>,
+}
+
+impl Lay {
+    /// Lays the pieces of a garment out in rows. Shapes of pieces that have not changed are kept.
+    pub fn of(built: &Built, before: &Self) -> Self {
+        let shapes: Vec<Arc<Shape>> = built
+            .draft
+            .pieces
+            .iter()
+            .zip(&built.cut_lines)
+            .map(|(piece, cut)| {
+                let known = before.pieces.iter().find(|l| Arc::ptr_eq(&l.shape.piece, piece) && Arc::ptr_eq(&l.shape.cut_path, cut));
+                known.map_or_else(|| Arc::new(Shape::new(piece, cut)), |l| Arc::clone(&l.shape))
+            })
+            .collect();
+        let places = rows(&shapes.iter().map(|s| s.bounds).collect::<Vec<_>>());
+        Self { pieces: shapes.into_iter().zip(places).map(|(shape, by)| Laid { shape, by }).collect() }
+    }
+
+    /// A box round everything.
+    pub fn bounds(&self) -> Option<Rect> {
+        self.pieces.iter().map(Laid::bounds).reduce(|a, b| a.union(b))
+    }
+
+    /// The piece of this name.
+    pub fn find(&self, name: &str) -> Option<&Laid> {
+        self.pieces.iter().find(|l| *l.shape.piece.name() == *name)
+    }
+}
+
+/// Places boxes in rows from left to right, in their order, wrapping where the table would grow wider than its
+/// height asks for.
+fn rows(boxes: &[Rect]) -> Vec<Vec2> {
+    let area: f64 = boxes.iter().map(|b| (b.width() + GAP_MM) * (b.height() + GAP_MM)).sum();
+    let widest = boxes.iter().map(Rect::width).fold(0.0, f64::max);
+    let limit = (area.sqrt() * 1.55).max(widest);
+    let (mut x, mut y, mut tall) = (0.0, 0.0, 0.0f64);
+    let mut out = Vec::with_capacity(boxes.len());
+    for b in boxes {
+        if x > 0.0 && x + b.width() > limit {
+            x = 0.0;
+            y += tall + GAP_MM;
+            tall = 0.0;
+        }
+        out.push(Vec2::new(x - b.x0, y - b.y0));
+        x += b.width() + GAP_MM;
+        tall = tall.max(b.height());
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_do_not_overlap_and_keep_the_order() {
+        let boxes: Vec<Rect> = (1..9).map(|i| Rect::new(-5.0, 3.0, 100.0 * f64::from(i), 60.0 + 40.0 * f64::from(i % 3))).collect();
+        let placed: Vec<Rect> = boxes.iter().zip(rows(&boxes)).map(|(b, by)| *b + by).collect();
+        for (i, a) in placed.iter().enumerate() {
+            for b in &placed[i + 1..] {
+                assert!(a.intersect(*b).area() <= 0.0, "{a:?} {b:?}");
+                assert!(b.y0 > a.y0 || b.x0 > a.x0);
+            }
+        }
+    }
+}
