@@ -49,7 +49,11 @@ impl FileProblem {
     }
 }
 
-fn read_text(path: &Path) -> Result<String, FileProblem> {
+/// Reads a text file of at most 32 MiB.
+///
+/// # Errors
+/// It can't be read, is too large, or is not UTF-8.
+pub fn read_text(path: &Path) -> Result<String, FileProblem> {
     let file = fs::File::open(path).map_err(|e| FileProblem::io(path, "opened", &e))?;
     let mut bytes = Vec::new();
     file.take(LARGEST_BYTES + 1).read_to_end(&mut bytes).map_err(|e| FileProblem::io(path, "read", &e))?;

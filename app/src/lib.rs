@@ -1,6 +1,7 @@
 //! Basteline: the window, the command line, and everything on disk. Geometry and drafting live in `draft-core`,
 //! pages and drawings in `tiled-print`.
 
+pub mod cast;
 pub mod cli;
 pub mod demo;
 pub mod edit;

@@ -144,7 +144,7 @@ fn something_to_mend_gives_status_1() {
 
 #[test]
 fn help_has_an_example_for_each_command_and_the_list_names_every_setting() {
-    for command in ["open", "demo", "draft", "check", "print", "export"] {
+    for command in ["open", "demo", "draft", "check", "cast", "print", "export"] {
         let ran = basteline(&[command, "--help"]);
         assert_eq!(ran.status, 0);
         assert!(ran.out.contains("Example") && ran.out.contains(&format!("basteline {command}")), "{}", ran.out);
@@ -155,4 +155,33 @@ fn help_has_an_example_for_each_command_and_the_list_names_every_setting() {
             assert!(list.contains(setting.key), "{}", setting.key);
         }
     }
+}
+
+#[test]
+fn a_cast_drafts_every_row_and_one_bad_row_stops_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let (table, out) = (path(folder.path(), "chorus.csv"), path(folder.path(), "chorus"));
+    let card = basteline::demo::read().unwrap().0;
+    let keys: Vec<_> = card.takes.keys().map(|m| m.key()).collect();
+    let row: Vec<_> = card.takes.values().map(|t| format!("\"{} {}\"", t.last().unwrap().typed.replace('"', ""), "")).collect();
+    let wrong = keys.iter().map(|_| "eighty").collect::<Vec<_>>().join(",");
+    let inches = row.join(",").replace("28 3/4 in", "28 3/4in").replace("126 mm", "126mm");
+    std::fs::write(&table, format!("name,{}\nÅse/1,{inches}\nBo,{wrong}\nCarl,{inches}\n", keys.join(","))).unwrap();
+    let ran = basteline(&["cast", &table, "--out", &out, "--json"]);
+    assert_eq!(ran.status, 1, "{}", ran.err);
+    let lines: Vec<Value> = ran.out.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    assert_eq!(lines.len(), 3);
+    for (i, name, ok) in [(0, "Åse/1", true), (1, "Bo", false), (2, "Carl", true)] {
+        assert_eq!(
+            (lines[i]["row"].as_u64(), lines[i]["name"].as_str(), lines[i]["ok"].as_bool()),
+            (Some(i as u64 + 1), Some(name), Some(ok)),
+            "{}",
+            lines[i]["problem"]
+        );
+        assert!(Path::new(lines[i]["file"].as_str().unwrap()).starts_with(&out));
+    }
+    assert_eq!(lines[0]["check"]["pieces"], lines[2]["check"]["pieces"]);
+    assert!(lines[1]["problem"].as_str().unwrap().contains("not a number"));
+    let again = basteline::files::load_garment(Path::new(lines[0]["file"].as_str().unwrap())).unwrap();
+    assert!(again.build().is_ok());
 }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use draft_core::{Block, Garment, Settings, Work};
+use draft_core::{Block, Garment, Settings, Unit, Work};
 
 use super::{Done, Refusal, json};
 use crate::files;
@@ -40,7 +40,40 @@ fn block_named(name: &str) -> Result<Block, Refusal> {
     })
 }
 
-fn list(unit: draft_core::Unit) -> String {
+/// The blocks of these names, in order, with nothing chosen yet.
+pub fn blocks_named(names: &[String]) -> Result<Vec<(Block, Settings)>, Refusal> {
+    names.iter().map(|name| Ok((block_named(name)?, Settings::default()))).collect()
+}
+
+/// Carries out `--set NAME=VALUE` on the blocks that have the setting.
+pub fn set(works: &mut [(Block, Settings)], choices: &[String], unit: Unit) -> Result<(), Refusal> {
+    for text in choices {
+        let (name, value) = text.split_once('=').ok_or_else(|| {
+            Refusal::new("--set", format!("{text:?} has no value"), "Write NAME=VALUE, such as bust-ease=5cm; --list names the settings.")
+        })?;
+        let (only, key) = match name.split_once('.') {
+            Some((block, key)) => (Some(block_named(block)?), key),
+            None => (None, name),
+        };
+        let mut known = false;
+        for (block, settings) in works.iter_mut().filter(|(b, _)| only.is_none_or(|o| o == *b)) {
+            if let Some(setting) = block.settings().iter().find(|s| s.key == key.trim()) {
+                settings.set(setting, setting.parse(value, unit)?)?;
+                known = true;
+            }
+        }
+        if !known {
+            return Err(Refusal::new(
+                "--set",
+                format!("no block drafted here has a setting named {key:?}"),
+                "See draft --list for the settings.",
+            ));
+        }
+    }
+    Ok(())
+}
+
+fn list(unit: Unit) -> String {
     let mut out = String::new();
     for block in Block::ALL {
         out += &format!("{}\n", block.name());
@@ -59,39 +92,14 @@ fn list(unit: draft_core::Unit) -> String {
 
 pub fn run(args: &Args) -> Result<Done, Refusal> {
     if args.list {
-        return Ok(Done::new(list(draft_core::Unit::Cm), true));
+        return Ok(Done::new(list(Unit::Cm), true));
     }
     let (Some(wearer), Some(out)) = (&args.wearer, &args.out) else {
         return Err(Refusal::new("draft", "needs a wearer and a file to write", "Give --wearer FILE and --out FILE."));
     };
     let card = files::load_wearer(wearer)?;
-    let mut works: Vec<(Block, Settings)> = Vec::new();
-    for name in &args.block {
-        works.push((block_named(name)?, Settings::default()));
-    }
-    for text in &args.set {
-        let (name, value) = text.split_once('=').ok_or_else(|| {
-            Refusal::new("--set", format!("{text:?} has no value"), "Write NAME=VALUE, such as bust-ease=5cm; --list names the settings.")
-        })?;
-        let (only, key) = match name.split_once('.') {
-            Some((block, key)) => (Some(block_named(block)?), key),
-            None => (None, name),
-        };
-        let mut known = false;
-        for (block, settings) in works.iter_mut().filter(|(b, _)| only.is_none_or(|o| o == *b)) {
-            if let Some(setting) = block.settings().iter().find(|s| s.key == key.trim()) {
-                settings.set(setting, setting.parse(value, card.unit)?)?;
-                known = true;
-            }
-        }
-        if !known {
-            return Err(Refusal::new(
-                "--set",
-                format!("no block drafted here has a setting named {key:?}"),
-                "See --list for the settings.",
-            ));
-        }
-    }
+    let mut works = blocks_named(&args.block)?;
+    set(&mut works, &args.set, card.unit)?;
     let name = args.name.clone().unwrap_or_else(|| format!("Block of {}", card.name));
     let mut garment = Garment::new(name, card);
     garment.dated = files::today();

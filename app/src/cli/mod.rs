@@ -1,5 +1,6 @@
 //! The command line: everything that the window does to a file, without a screen.
 
+mod cast;
 mod check;
 mod demo;
 mod draft;
@@ -48,6 +49,9 @@ enum Command {
     /// Check a garment: pieces, seams, girths, works, messages
     #[command(after_help = "Example: basteline check gown.ron --json > gown.json")]
     Check(check::Args),
+    /// Draft blocks for every row of a table of wearers
+    #[command(after_help = "Example: basteline cast chorus.csv --block bodice,skirt --unit cm --out chorus")]
+    Cast(cast::Args),
     /// Print a garment as true-scale pages to tape together
     #[command(after_help = "Example: basteline print gown.ron --out gown.pdf --paper letter --overlap 1/2in")]
     Print(print::PrintArgs),
@@ -150,6 +154,7 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, e
         Some(Command::Demo(args)) => demo::run(&args),
         Some(Command::Draft(args)) => draft::run(&args),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Cast(args)) => cast::run(&args),
         Some(Command::Print(args)) => print::print(&args),
         Some(Command::Export(args)) => print::export(&args),
     };
