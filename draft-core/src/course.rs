@@ -84,6 +84,7 @@ impl Course {
     }
 
     /// Radians by which it turns from start to end, clockwise as seen.
+    #[cfg(test)]
     pub fn turning(&self) -> f64 {
         self.stations.last().map_or(0.0, |p| p.angle) - self.stations.first().map_or(0.0, |p| p.angle)
     }
@@ -153,9 +154,25 @@ impl Course {
 
     /// The curve `by_mm` to the right of this one, with its ends finished. `None` when nothing is left of it.
     pub fn parallel(&self, by_mm: f64, at_start: Finish, at_end: Finish) -> Option<BezPath> {
+        self.alongside(by_mm, by_mm, at_start, at_end)
+    }
+
+    /// A curve to the right of this one, `from_mm` away at its start and `to_mm` at its end.
+    pub fn alongside(&self, from_mm: f64, to_mm: f64, at_start: Finish, at_end: Finish) -> Option<BezPath> {
+        let by_mm = from_mm.max(to_mm);
+        let whole = self.length();
+        // Changes gently, and not at all at the ends.
+        let wide = |s: f64| {
+            let x = (s / whole).clamp(0.0, 1.0);
+            from_mm + (to_mm - from_mm) * x * x * (3.0 - 2.0 * x)
+        };
+        let widens = |s: f64| {
+            let x = (s / whole).clamp(0.0, 1.0);
+            (to_mm - from_mm) * 6.0 * x * (1.0 - x) / whole
+        };
         let mut out: Vec<Station> = Vec::with_capacity(self.stations.len() + 8);
         let mut folds = false;
-        let beside = |at: Point, angle: f64| at + unit(angle + std::f64::consts::FRAC_PI_2) * by_mm;
+        let beside = |at: Point, angle: f64, s: f64| at + unit(angle + std::f64::consts::FRAC_PI_2) * wide(s);
         for (i, p) in self.stations.iter().enumerate() {
             if let Some(q) = i.checked_sub(1).and_then(|j| self.stations.get(j)) {
                 let turn = p.angle - q.angle;
@@ -163,20 +180,27 @@ impl Course {
                     // Round an outer corner.
                     let n = (-turn / 0.1).ceil() as usize;
                     let fan = (1..n).map(|k| q.angle + turn * k as f64 / n as f64);
-                    out.extend(fan.map(|angle| Station { at: beside(q.at, angle), s: q.s, angle, kept: true }));
+                    out.extend(fan.map(|angle| Station { at: beside(q.at, angle, q.s), s: q.s, angle, kept: true }));
                 } else if turn * by_mm > p.s - q.s {
                     folds = true;
                 }
             }
-            out.push(Station { at: beside(p.at, p.angle), ..*p });
+            let mut angle = p.angle;
+            if from_mm != to_mm {
+                // The curvature between the neighbours, where no corner lies there.
+                let (a, b) = (self.stations[i.saturating_sub(1)], self.stations[(i + 1).min(self.stations.len() - 1)]);
+                let bend = if b.s - a.s > 1e-6 { (b.angle - a.angle) / (b.s - a.s) } else { 0.0 };
+                angle += widens(p.s).atan2((1.0 - bend * wide(p.s)).max(0.1));
+            }
+            out.push(Station { at: beside(p.at, p.angle, p.s), angle, ..*p });
         }
         if folds {
             out = without_loops(out);
         }
         let (first, last) = self.ends();
-        finish(&mut out, first, at_start, by_mm);
+        finish(&mut out, first, at_start, from_mm);
         reverse(&mut out);
-        finish(&mut out, last, at_end, by_mm);
+        finish(&mut out, last, at_end, to_mm);
         reverse(&mut out);
         (out.len() > 1).then(|| path(&out))
     }
