@@ -163,7 +163,7 @@ fn neck_facing(half: &Half<'_>, style: &Style) -> Result<Piece, DraftError> {
     let ((fa, fb), (ia, ib)) = (ends(&faced), ends(&inner));
     let (open, centre_mm) = half.opening();
     PieceBuilder::new(Name::from(name.clone()))
-        .part("neckline", Role::Seam, style.curve_mm, faced)
+        .part("neck edge", Role::Seam, style.curve_mm, faced)
         .line("shoulder", Role::Seam, style.seam_mm, fb, ib)
         .part("inner edge", Role::Hem, style.inner_mm, reversed(&inner))
         .line(half.centre_edge, if open { Role::Opening } else { Role::Fold }, centre_mm, ia, fa)
@@ -195,7 +195,7 @@ fn armhole_facing(half: &Half<'_>, style: &Style) -> Result<Piece, DraftError> {
     let (first, _) = crate::course::cut_at(&middle, 0.3 * geometry::length(&middle));
     let at = end(&first).unwrap_or(ia) - perpendicular(end_tangent(&first)) * (0.5 * style.depth);
     PieceBuilder::new(Name::from(name.clone()))
-        .part("armhole", Role::Seam, style.curve_mm, faced)
+        .part("armhole edge", Role::Seam, style.curve_mm, faced)
         .line("side seam", Role::Seam, style.seam_mm, fb, ib)
         .part("inner edge", Role::Hem, style.inner_mm, reversed(&inner))
         .line("shoulder", Role::Seam, style.seam_mm, ia, fa)
@@ -235,9 +235,9 @@ fn all_in_one(half: &Half<'_>, style: &Style) -> Result<Piece, DraftError> {
     let (open, centre_mm) = half.opening();
     let grain = low + perpendicular(-centre) * 12.0;
     PieceBuilder::new(Name::from(name.clone()))
-        .part("neckline", Role::Seam, style.curve_mm, faced_neck)
+        .part("neck edge", Role::Seam, style.curve_mm, faced_neck)
         .part("shoulder", Role::Seam, style.seam_mm, line_path(neck_point, tip))
-        .part("armhole", Role::Seam, style.curve_mm, faced_armhole)
+        .part("armhole edge", Role::Seam, style.curve_mm, faced_armhole)
         .line("side seam", Role::Seam, style.seam_mm, underarm, side_end)
         .part("inner edge", Role::Hem, style.inner_mm, inner)
         .line(half.centre_edge, if open { Role::Opening } else { Role::Fold }, centre_mm, low, centre_top)
@@ -251,9 +251,9 @@ fn all_in_one(half: &Half<'_>, style: &Style) -> Result<Piece, DraftError> {
 fn seams(draft: &mut Draft, made: &[(&Half<'_>, Piece)]) {
     let mut add = |a: EdgeRun, b: EdgeRun, ease_mm: f64| draft.seams.push(Seam { a: vec![a], b: vec![b], ease_mm });
     for (half, piece) in made {
-        for (edge, on) in [("neckline", half.centre), ("armhole", half.outer)] {
-            if let (Some(mm), Ok(whole)) = (piece.edge_length_mm(edge), half.edge(edge)) {
-                add(EdgeRun::new(piece.name().clone(), edge), EdgeRun::new(on.name().clone(), edge), mm - geometry::length(&whole));
+        for (own, edge, on) in [("neck edge", "neckline", half.centre), ("armhole edge", "armhole", half.outer)] {
+            if let (Some(mm), Ok(whole)) = (piece.edge_length_mm(own), half.edge(edge)) {
+                add(EdgeRun::new(piece.name().clone(), own), EdgeRun::new(on.name().clone(), edge), mm - geometry::length(&whole));
             }
         }
     }
@@ -264,8 +264,11 @@ fn seams(draft: &mut Draft, made: &[(&Half<'_>, Piece)]) {
         for edge in ["shoulder", "side seam"] {
             if let (Some(f), Some(b)) = (front.edge_length_mm(edge), back.edge_length_mm(edge)) {
                 // Only a facing that goes over the whole shoulder has the ease of the bodice's shoulder.
-                let ease =
-                    if edge == "shoulder" && front.edge("neckline").is_some() && front.edge("armhole").is_some() { b - f } else { 0.0 };
+                let ease = if edge == "shoulder" && front.edge("neck edge").is_some() && front.edge("armhole edge").is_some() {
+                    b - f
+                } else {
+                    0.0
+                };
                 add(EdgeRun::new(back.name().clone(), edge), EdgeRun::new(front.name().clone(), edge), ease);
             }
         }

@@ -2,4 +2,5 @@
 
 mod blocks;
 mod build;
+pub mod collars;
 mod darts;
