@@ -3,5 +3,5 @@
 mod blocks;
 mod build;
 pub mod collars;
-mod plausible;
 mod darts;
+mod plausible;
