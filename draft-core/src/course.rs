@@ -278,28 +278,26 @@ fn finish(out: &mut Vec<Station>, from: Point, how: Finish, by_mm: f64) {
 
 /// Cuts out each loop where the line crosses itself.
 fn without_loops(stations: Vec<Station>) -> Vec<Station> {
+    /// Touching ends, where a loop was cut, are no crossing.
+    const INSIDE: std::ops::Range<f64> = 1e-7..1.0 - 1e-7;
     let mut out = stations;
-    'again: loop {
-        for i in 0..out.len().saturating_sub(3) {
-            for j in (i + 2..out.len() - 1).rev() {
-                let (p, q, r, s) = (out[i], out[i + 1], out[j], out[j + 1]);
-                if let Some((t, u)) = meet(p.at, q.at - p.at, r.at, s.at - r.at)
-                    && (0.0..1.0).contains(&t)
-                    && (0.0..1.0).contains(&u)
-                {
-                    let at = p.at.lerp(q.at, t);
-                    let corner = [Station { at, angle: p.angle, kept: true, ..p }, Station { at, angle: r.angle, kept: true, ..r }];
-                    out.splice(i + 1..=j, corner);
-                    // The stretch before the cut is clean now.
-                    if out.len() > 3 && i + 3 < out.len() {
-                        continue 'again;
-                    }
-                    return out;
-                }
-            }
+    // One pass forward: what lies before `i` crosses nothing any more.
+    let mut i = 0;
+    while i + 3 < out.len() {
+        let (p, q) = (out[i], out[i + 1]);
+        let crossed = (i + 2..out.len() - 1).rev().find_map(|j| {
+            let (r, s) = (out[j], out[j + 1]);
+            let (t, u) = meet(p.at, q.at - p.at, r.at, s.at - r.at)?;
+            (INSIDE.contains(&t) && INSIDE.contains(&u)).then(|| (j, p.at.lerp(q.at, t)))
+        });
+        if let Some((j, at)) = crossed {
+            let far = out[j];
+            let corner = [Station { at, kept: true, ..p }, Station { at, kept: true, ..far }];
+            out.splice(i + 1..=j, corner);
         }
-        return out;
+        i += 1;
     }
+    out
 }
 
 /// Lines and cubics through as few stations as keep to the curve.
