@@ -1,7 +1,7 @@
 //! A wearer's measurements as numbers, completed where some are missing.
 
 use crate::measurement::Kind;
-use crate::{DraftError, Grade, Measurement, Message, Unit, WearerCard, estimate};
+use crate::{DraftError, Grade, Measurement, Message, Unit, WearerCard, estimate, plausible};
 
 /// Where a number comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -46,6 +46,8 @@ impl Body {
             }
         }
         messages.extend(body.contradictions(card));
+        messages.extend(card.takes_apart());
+        messages.extend(plausible::notes(&body, card.survey));
         estimate::complete(&mut body, card.survey);
         (body, messages)
     }

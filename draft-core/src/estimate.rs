@@ -8,86 +8,69 @@
 
 mod table;
 
+use crate::normal::Normal;
 use crate::{Body, Measurement, Survey};
-use table::{COVARIANCE, KNOWN, MEAN};
+pub use table::KNOWN;
+use table::{COVARIANCE, MEAN};
 
-const N: usize = KNOWN.len();
-
-fn covariance(survey: usize, i: usize, j: usize) -> f64 {
-    let (i, j) = (i.max(j), i.min(j));
-    COVARIANCE[survey][i * (i + 1) / 2 + j]
-}
-
-/// Fills in what is missing where at least one measurement of the survey was taken.
-pub fn complete(body: &mut Body, survey: Survey) {
+/// The measurements of a survey's people as jointly normal numbers, in the order of [`KNOWN`].
+pub fn normal(survey: Survey) -> Option<Normal<'static>> {
     let survey = match survey {
         Survey::Women => 0,
         Survey::Men => 1,
         Survey::Everyone => 2,
     };
-    let taken: Vec<(usize, f64)> = (0..N).filter_map(|i| Some((i, body.measured(KNOWN[i])?))).collect();
-    if taken.is_empty() || taken.len() == N {
-        return;
-    }
-    // Lower Cholesky factor of the covariance of what was taken. A thousandth of each variance is added, so that
-    // measurements which nearly repeat one another do not blow up the solution.
-    let n = taken.len();
-    let mut l = vec![0.0; n * n];
-    for i in 0..n {
-        for j in 0..=i {
-            let mut s = covariance(survey, taken[i].0, taken[j].0);
-            if i == j {
-                s *= 1.001;
-            }
-            for k in 0..j {
-                s -= l[i * n + k] * l[j * n + k];
-            }
-            l[i * n + j] = if i == j { s.max(1e-9).sqrt() } else { s / l[j * n + j] };
+    Normal::new(&MEAN[survey], &COVARIANCE[survey])
+}
+
+/// What was measured and the survey knows, by its place in [`KNOWN`].
+pub fn taken(body: &Body) -> Vec<(usize, f64)> {
+    KNOWN.iter().enumerate().filter_map(|(i, &which)| Some((i, body.measured(which)?))).collect()
+}
+
+/// Fills in what is missing where at least one measurement of the survey was taken.
+pub fn complete(body: &mut Body, survey: Survey) {
+    let taken = taken(body);
+    if let Some(normal) = normal(survey)
+        && !taken.is_empty()
+    {
+        let wanted: Vec<usize> = (0..KNOWN.len()).filter(|&i| body.measured(KNOWN[i]).is_none()).collect();
+        // A thousandth of each variance, so that measurements which nearly repeat one another do not blow up the solution.
+        let noise = |i: usize| 0.001 * normal.covariance(i, i);
+        for (estimate, &i) in normal.given(&taken, noise, &wanted).iter().zip(&wanted) {
+            let (low, high) = KNOWN[i].human_range();
+            body.estimate(KNOWN[i], estimate.mean.clamp(low, high), estimate.spread);
         }
-    }
-    let forward = |b: &[f64]| {
-        let mut y = vec![0.0; n];
-        for i in 0..n {
-            let mut s = b[i];
-            for k in 0..i {
-                s -= l[i * n + k] * y[k];
-            }
-            y[i] = s / l[i * n + i];
-        }
-        y
-    };
-    let off: Vec<f64> = taken.iter().map(|&(i, v)| v - MEAN[survey][i]).collect();
-    let y = forward(&off);
-    for (i, &which) in KNOWN.iter().enumerate() {
-        if body.measured(which).is_some() {
-            continue;
-        }
-        let c: Vec<f64> = taken.iter().map(|&(j, _)| covariance(survey, i, j)).collect();
-        let z = forward(&c);
-        let mean = MEAN[survey][i] + z.iter().zip(&y).map(|(a, b)| a * b).sum::<f64>();
-        let variance = covariance(survey, i, i) - z.iter().map(|a| a * a).sum::<f64>();
-        let (low, high) = which.human_range();
-        body.estimate(which, mean.clamp(low, high), variance.max(0.0).sqrt());
     }
     derived(body);
 }
 
-/// Measurements that the survey does not have, from those that it has. Common practice, from memory: the outside
-/// leg runs over the hip and is about 1 cm longer than the straight height; the front and back lengths to the floor
-/// are taken as the outside leg; the middle finger measures about a third of the hand's girth less a little.
+/// Measurements that the survey does not have, from those that it has: times, plus and spread. Common practice, from
+/// memory: the outside leg runs over the hip and is about 1 cm longer than the straight height; the front and back
+/// lengths to the floor are taken as the outside leg; the middle finger measures about a third of the hand's girth
+/// less a little.
+const DERIVED: [(Measurement, Measurement, f64, f64, f64); 4] = [
+    (Measurement::OutsideLeg, Measurement::WaistHeight, 1.0, 10.0, 10.0),
+    (Measurement::FrontWaistToFloor, Measurement::OutsideLeg, 1.0, 0.0, 15.0),
+    (Measurement::BackWaistToFloor, Measurement::OutsideLeg, 1.0, 0.0, 15.0),
+    (Measurement::MiddleFingerGirth, Measurement::HandGirth, 0.33, 0.0, 4.0),
+];
+
 fn derived(body: &mut Body) {
-    use Measurement::*;
-    let rules: [(Measurement, Measurement, f64, f64, f64); 4] = [
-        (OutsideLeg, WaistHeight, 1.0, 10.0, 10.0),
-        (FrontWaistToFloor, OutsideLeg, 1.0, 0.0, 15.0),
-        (BackWaistToFloor, OutsideLeg, 1.0, 0.0, 15.0),
-        (MiddleFingerGirth, HandGirth, 0.33, 0.0, 4.0),
-    ];
-    for (which, from, times, plus, spread) in rules {
+    for (which, from, times, plus, spread) in DERIVED {
         if body.measured(which).is_none()
             && let Some(v) = body.get(from)
         {
             body.estimate(which, v * times + plus, spread);
         }
     }
+}
+
+/// The place in [`KNOWN`] of what a measurement is estimated from, and how much of it: itself where the survey has it.
+pub fn root(which: Measurement) -> Option<(usize, f64)> {
+    if let Some(i) = KNOWN.iter().position(|&k| k == which) {
+        return Some((i, 1.0));
+    }
+    let (_, from, times, ..) = DERIVED.iter().find(|d| d.0 == which)?;
+    root(*from).map(|(i, more)| (i, times * more))
 }

@@ -64,6 +64,10 @@ pub fn turned(p: Point, about: Point, rad: f64) -> Point {
 
 /// Direction of a segment at `t`, of length one; falls back to the chord where the derivative vanishes.
 pub fn tangent(seg: &PathSeg, t: f64) -> Vec2 {
+    if let PathSeg::Line(line) = seg {
+        let d = line.p1 - line.p0;
+        return if d.hypot() > 0.0 { d.normalize() } else { Vec2::ZERO };
+    }
     let cubic = seg.to_cubic();
     let mut d = cubic.deriv().eval(t).to_vec2();
     if d.hypot() < 1e-9 {

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measurement::Kind;
 use crate::unit::{QuantityError, Unit, parse_angle, parse_length};
-use crate::{DraftError, Measurement};
+use crate::{DraftError, Grade, Measurement, Message};
 
 /// One reading of the tape, kept as it was typed.
 #[derive(Clone, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -105,6 +105,25 @@ impl WearerCard {
         }
     }
 
+    /// A note for each measurement whose reading that counts agrees with none of the others: further than 1 cm away,
+    /// or 4 % of the reading where that is less, or 3 degrees. Two such takes ask for a third.
+    pub fn takes_apart(&self) -> Vec<Message> {
+        let mut out = Vec::new();
+        for (&which, takes) in &self.takes {
+            let Some((last, others)) = takes.split_last() else { continue };
+            let Ok(value) = self.read(which, last) else { continue };
+            let nearest = others.iter().filter_map(|t| self.read(which, t).ok()).map(|v| (v - value).abs()).min_by(f64::total_cmp);
+            let angle = which.kind() == Kind::Angle;
+            let within = if angle { 3.0 } else { (0.04 * value).min(10.0) };
+            let Some(apart) = nearest.filter(|apart| *apart > within + 1e-9) else { continue };
+            let shown = if angle { format!("{apart:.1}°") } else { self.unit.rough(apart) };
+            let takes = if others.len() == 1 { "both takes are" } else { "the last take and the nearest to it are" };
+            let remedy = format!("Measure {} a third time, and keep the take that another one bears out.", which.where_the_tape_goes());
+            out.push(Message::new(Grade::Note, which.name(), format!("{takes} {shown} apart"), remedy).about(&[which]));
+        }
+        out
+    }
+
     /// What a reading says, in millimetres or degrees.
     ///
     /// # Errors
@@ -152,6 +171,22 @@ mod tests {
         assert!(problem("880", Measurement::BustGirth).contains("human range"));
         assert!(problem("88", Measurement::ShoulderSlope).contains("human range"));
         assert_eq!(problem("88", Measurement::BustGirth), "read as 880");
+    }
+
+    #[test]
+    fn takes_that_disagree_ask_for_a_third() {
+        let mut card = WearerCard::default();
+        let mut with = |which, typed: &[&str]| {
+            card.takes.insert(which, typed.iter().map(|t| Take::new(*t, Unit::Cm)).collect());
+            card.takes_apart().iter().filter(|m| m.concerns == [which]).map(|m| m.problem.clone()).collect::<Vec<_>>()
+        };
+        assert_eq!(with(Measurement::BustGirth, &["88", "89.4"]), ["both takes are 1.4 cm apart"]);
+        assert!(with(Measurement::BustGirth, &["88", "89"]).is_empty());
+        assert!(with(Measurement::BustGirth, &["88", "89.4", "89"]).is_empty());
+        assert_eq!(with(Measurement::BustGirth, &["88", "91", "89.5"]), ["the last take and the nearest to it are 1.5 cm apart"]);
+        assert!(with(Measurement::BustGirth, &["eighty", "91"]).is_empty());
+        assert_eq!(with(Measurement::WristGirth, &["16", "16.7"]), ["both takes are 0.7 cm apart"]);
+        assert_eq!(with(Measurement::ShoulderSlope, &["20", "24"]), ["both takes are 4.0° apart"]);
     }
 
     #[test]

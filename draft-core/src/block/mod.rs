@@ -7,6 +7,9 @@ use serde::{Deserialize, Serialize};
 use crate::{Body, Draft, DraftError, Measurement, Setting, Settings};
 
 mod bodice;
+mod bodice_half;
+mod collar;
+mod facing;
 pub mod skirt;
 mod sleeve;
 pub mod sleeve_cap;
@@ -21,11 +24,15 @@ pub enum Block {
     Skirt,
     /// One-piece sleeve, drafted to the bodice's armhole.
     Sleeve,
+    /// Collar, drafted to the neckline as it is.
+    Collar,
+    /// Facings of neckline and armhole, traced from the bodice as it is.
+    Facing,
 }
 
 impl Block {
     /// Every block, in the order in which they are drafted.
-    pub const ALL: [Self; 3] = [Self::Bodice, Self::Skirt, Self::Sleeve];
+    pub const ALL: [Self; 5] = [Self::Bodice, Self::Skirt, Self::Sleeve, Self::Collar, Self::Facing];
 
     /// Its name, also on the command line.
     pub const fn name(self) -> &'static str {
@@ -33,6 +40,8 @@ impl Block {
             Self::Bodice => "bodice",
             Self::Skirt => "skirt",
             Self::Sleeve => "sleeve",
+            Self::Collar => "collar",
+            Self::Facing => "facing",
         }
     }
 
@@ -42,6 +51,8 @@ impl Block {
             Self::Bodice => bodice::SETTINGS,
             Self::Skirt => skirt::SETTINGS,
             Self::Sleeve => sleeve::SETTINGS,
+            Self::Collar => collar::SETTINGS,
+            Self::Facing => facing::SETTINGS,
         }
     }
 
@@ -69,6 +80,8 @@ impl Block {
             ],
             Self::Skirt => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg],
             Self::Sleeve => &[UpperArmGirth, ElbowGirth, WristGirth, HandGirth, ArmLength, UpperArmLength, HandLength, MiddleFingerLength],
+            Self::Collar => &[NeckBaseGirth, NeckGirth],
+            Self::Facing => &[],
         }
     }
 
@@ -81,6 +94,8 @@ impl Block {
             Self::Bodice => bodice::draft(body, settings, before),
             Self::Skirt => skirt::draft(body, settings, before),
             Self::Sleeve => sleeve::draft(body, settings, before),
+            Self::Collar => collar::draft(body, settings, before),
+            Self::Facing => facing::draft(settings, before),
         }
     }
 }

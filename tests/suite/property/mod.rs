@@ -2,4 +2,6 @@
 
 mod blocks;
 mod build;
+pub mod collars;
 mod darts;
+mod plausible;

@@ -1,0 +1,95 @@
+//! One half of the bodice as it is in the draft, darts closed, to draft collars and facings to.
+
+use kurbo::{BezPath, Point, Vec2};
+
+use crate::geometry::{self, end, end_tangent, start};
+use crate::laid::{Ray, Run};
+use crate::{Draft, DraftError, Name, Piece, Role};
+
+/// Front or back: edges from the centre round to the side, as one run.
+pub struct Half<'a> {
+    /// The piece at the centre.
+    pub centre: &'a Piece,
+    /// The piece at the side; the same where there is only one.
+    pub outer: &'a Piece,
+    /// Name of the centre edge.
+    pub centre_edge: &'static str,
+    /// The edges laid together.
+    pub run: Run,
+}
+
+/// The front or back half up to the end of an edge: `shoulder`, `armhole` or `side seam`.
+///
+/// # Errors
+/// There is no bodice yet, or it has no such edge.
+pub fn half<'a>(draft: &'a Draft, which: &'static str, up_to: &'static str, for_what: &str) -> Result<Half<'a>, DraftError> {
+    let (side, centre_edge) = if which == "front" { ("side front", "centre front") } else { ("side back", "centre back") };
+    let missing = |what: &str| {
+        DraftError::new(
+            for_what,
+            format!("there is no {which} with a {what} to draft it to"),
+            format!("Draft a bodice with a {what} first, above the {for_what} in the work list."),
+        )
+    };
+    let centre = draft.piece(which).ok_or_else(|| missing("neckline"))?;
+    let outer = draft.piece(side).unwrap_or(centre);
+    let has = |piece: &Piece, edge: &str| piece.edge(edge).is_some();
+    for edge in ["neckline", "shoulder"] {
+        if !has(centre, edge) {
+            return Err(missing(edge));
+        }
+    }
+    let run = if std::ptr::eq(centre, outer) || (up_to == "shoulder" && !has(outer, "shoulder")) {
+        Run::closed(centre, centre_edge, up_to)
+    } else {
+        // The panels meet at the shoulder, or in the armhole.
+        let joint = if has(outer, "shoulder") { "shoulder" } else { "armhole" };
+        let inner = Run::closed(centre, centre_edge, joint);
+        inner.zip(Run::closed(outer, joint, up_to)).and_then(|(inner, outer)| inner.continued(outer))
+    };
+    Ok(Half { centre, outer, centre_edge, run: run.ok_or_else(|| missing(up_to))? })
+}
+
+impl Half<'_> {
+    /// An edge, darts closed.
+    ///
+    /// # Errors
+    /// It is not there.
+    pub fn edge(&self, name: &str) -> Result<BezPath, DraftError> {
+        self.run.edge(name).filter(|p| geometry::length(p) > 1.0).ok_or_else(|| {
+            DraftError::new(self.centre.name().to_string(), format!("has no {name} that can be followed"), "Draft the bodice again.")
+        })
+    }
+
+    /// From the neckline down the centre.
+    ///
+    /// # Errors
+    /// The centre edge is not there.
+    pub fn down_the_centre(&self) -> Result<Vec2, DraftError> {
+        Ok(-end_tangent(&self.edge(self.centre_edge)?))
+    }
+
+    /// From the neck point straight to the shoulder point, darts closed.
+    ///
+    /// # Errors
+    /// The shoulder is not there.
+    pub fn shoulder(&self) -> Result<(Ray, f64), DraftError> {
+        let path = self.edge("shoulder")?;
+        let (a, b) = (start(&path).unwrap_or(Point::ZERO), end(&path).unwrap_or(Point::ZERO));
+        Ok((Ray { at: a, along: b - a }, a.distance(b)))
+    }
+
+    /// Whether the half opens at its centre, and the allowance there.
+    pub fn opening(&self) -> (bool, f64) {
+        self.centre.edge(self.centre_edge).map_or((false, 0.0), |e| (e.role != Role::Fold, e.allowance_mm))
+    }
+
+    /// Names of its pieces, the centre one first.
+    pub fn names(&self) -> Vec<Name> {
+        let mut names = vec![self.centre.name().clone()];
+        if !std::ptr::eq(self.centre, self.outer) {
+            names.push(self.outer.name().clone());
+        }
+        names
+    }
+}

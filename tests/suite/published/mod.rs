@@ -1,0 +1,3 @@
+//! Values from outside, each with its source beside it. Changed only for a better source.
+
+mod collars;
