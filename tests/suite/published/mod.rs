@@ -1,3 +1,8 @@
 //! Values from outside, each with its source beside it. Changed only for a better source.
 
+mod bodice;
 mod collars;
+mod defaults;
+mod gores;
+mod sleeve_cap;
+mod units;

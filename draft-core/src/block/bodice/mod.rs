@@ -54,8 +54,8 @@ const BUST_DART: Setting =
 const TIP: Setting = Setting::length(
     "short-of-bust-point",
     "Darts short of the bust point",
-    "How far before the bust point the front darts end; 2–3 cm is common practice.",
-    22.0,
+    "How far before the bust point the front darts end.",
+    25.0,
     0.0,
     60.0,
 );
