@@ -7,6 +7,7 @@
 mod bodies;
 mod command_line;
 mod files;
+mod golden;
 mod layering;
 mod property;
 mod published;
