@@ -168,6 +168,8 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, e
     }
 }
 
-fn window(_file: Option<PathBuf>) -> Result<Done, Refusal> {
-    Err(Refusal::new("window", "is not part of this build yet", "Use a command: basteline --help."))
+fn window(file: Option<PathBuf>) -> Result<Done, Refusal> {
+    crate::window::run(file)
+        .map(|()| Done::new(String::new(), true))
+        .map_err(|problem| Refusal::new("window", problem, "Run it where there is a screen, or use a command: basteline --help."))
 }

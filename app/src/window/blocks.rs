@@ -118,8 +118,8 @@ impl BlocksView {
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if set {
                         let to = setting.default_value().text(unit);
-                        let reset = ui.add(egui::Button::new(RichText::new("Default").font(theme::small())).small().frame_when_inactive(false));
-                        if reset.on_hover_text(format!("Go back to {to}")).accessible_name(format!("{}: go back to {to}", setting.label)).clicked() {
+                        let reset = ui.add(egui::Button::new(RichText::new(format!("back to {to}")).font(theme::small()).color(p.chalk)).small().frame_when_inactive(false));
+                        if reset.on_hover_text(format!("Go back to the default, {to}")).accessible_name(format!("{}: go back to {to}", setting.label)).clicked() {
                             pen.accept(id);
                             requests.push(Request::Edit(Command::Set { work, setting, value: None }));
                         }
@@ -299,7 +299,7 @@ pub fn pieces_only(ui: &mut Ui, desk: &Desk, requests: &mut Vec<Request>) {
                 "Redraw",
                 "Drawing on the cloth, cutting and pinning are not here yet. The pieces lie on the table as they were drafted; change them at Blocks for now.",
             ),
-            _ => (
+            Stage::Lay | Stage::Measure | Stage::Blocks | Stage::Print => (
                 "Lay",
                 "Laying the pieces on a width of cloth is not here yet. Print the sheet and lay the paper pieces by hand for now.",
             ),

@@ -114,7 +114,7 @@ impl Icon {
     /// Paints it in the middle of a box.
     pub fn paint(self, painter: &Painter, within: Rect, size: f32, color: Color32) {
         let field = Rect::from_center_size(within.center(), egui::Vec2::splat(size));
-        let stroke = Stroke::new((size / 24.0 * 1.7).max(1.2), color);
+        let stroke = Stroke::new((size / 24.0 * 1.7).clamp(1.2, 2.4), color);
         for line in self.lines() {
             let points: Vec<Pos2> = line.iter().map(|p| field.min + egui::vec2(p.x as f32, p.y as f32) * (size / 24.0)).collect();
             painter.add(Shape::line(points, stroke));

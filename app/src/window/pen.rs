@@ -5,7 +5,7 @@
 
 use std::collections::HashMap;
 
-use egui::{Id, Key, Response, TextEdit, Ui};
+use egui::{Align2, Id, Key, Response, TextEdit, Ui};
 
 /// The texts that are not in the garment yet.
 #[derive(Debug, Default)]
@@ -51,7 +51,7 @@ impl Pen {
     /// Shows a field holding `current`, laid out by `dress`.
     pub fn line<'t>(&mut self, ui: &mut Ui, id: Id, current: &str, dress: impl FnOnce(TextEdit<'_>) -> TextEdit<'_> + 't) -> Line {
         let mut text = self.typing.get(&id).or_else(|| self.refused.get(&id)).map_or_else(|| current.to_owned(), Clone::clone);
-        let response = ui.add(dress(TextEdit::singleline(&mut text)).id(id));
+        let response = ui.add(dress(TextEdit::singleline(&mut text).align(Align2::LEFT_CENTER)).id(id));
         self.follow(ui, id, current, text, response)
     }
 

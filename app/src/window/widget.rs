@@ -1,6 +1,6 @@
 //! Small things that every view is made of.
 
-use egui::{Align, Align2, Color32, CornerRadius, Frame, Id, Layout, Margin, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{Align, Align2, Color32, CornerRadius, Frame, Id, Label, Layout, Margin, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 use super::icon::Icon;
 use super::theme::{self, Palette};
@@ -127,6 +127,16 @@ pub fn heading(ui: &mut Ui, text: &str) -> Response {
     ui.label(RichText::new(text).font(theme::heading()).color(p.ink))
 }
 
+/// The name of a field, in a column of its own at the left; what it returns can label the field.
+pub fn field_name(ui: &mut Ui, text: &str, width: f32) -> Response {
+    let p = Palette::of(ui);
+    ui.allocate_ui_with_layout(vec2(width, theme::TARGET), Layout::left_to_right(Align::Center), |ui| {
+        ui.set_min_width(width);
+        ui.add(Label::new(RichText::new(text).color(p.ink_soft)).wrap())
+    })
+    .inner
+}
+
 /// Secondary text.
 pub fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
     let p = Palette::of(ui);
@@ -154,10 +164,13 @@ pub fn raised(ui: &Ui) -> Frame {
 /// Two columns: a name at the left and what belongs to it at the right edge.
 pub fn fact(ui: &mut Ui, name: &str, value: &str) {
     let p = Palette::of(ui);
-    ui.horizontal(|ui| {
-        ui.label(RichText::new(name).color(p.ink_soft));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(value).color(p.ink));
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = 20.0;
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+            ui.add(Label::new(RichText::new(value).color(p.ink)).extend());
+            ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
+                ui.add(Label::new(RichText::new(name).color(p.ink_soft)).wrap());
+            });
         });
     });
 }

@@ -102,7 +102,7 @@ impl PathDialog {
         });
         ui.add_space(4.0);
         let label = ui.label(if form.saving { "Name of the file, or its whole path" } else { "Name of a file above, or a whole path" });
-        let field = ui.add(TextEdit::singleline(&mut self.typed).desired_width(f32::INFINITY).id(widget::steady("path"))).labelled_by(label.id);
+        let field = ui.add(TextEdit::singleline(&mut self.typed).align(egui::Align2::LEFT_CENTER).desired_width(f32::INFINITY).id(widget::steady("path"))).labelled_by(label.id);
         if self.fresh {
             field.request_focus();
             self.fresh = false;

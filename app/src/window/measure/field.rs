@@ -110,10 +110,8 @@ impl MeasureView {
             }
             _ => format!("earlier: {}", earlier.typed),
         };
-        ui.horizontal(|ui| {
-            ui.add_space(2.0);
-            widget::soft(ui, text);
-        });
+        widget::soft(ui, text);
+        ui.add_space(3.0);
     }
 }
 

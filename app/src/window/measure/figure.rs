@@ -65,6 +65,8 @@ pub struct Figure {
 /// An arm: its axis and how thick it is along it.
 #[derive(Clone, Debug)]
 struct Limb {
+    /// The shoulder point.
+    tip: Point,
     top: Point,
     down: Vec2,
     upper: f64,
@@ -100,9 +102,9 @@ impl Limb {
 
     fn outline(&self) -> Vec<Point> {
         let o = self.out();
-        let mut right = Vec::new();
-        let mut left = Vec::new();
-        for mm in [0.0, self.upper * 0.25, self.upper * 0.5, self.upper, (self.upper + self.length) * 0.47, self.length] {
+        let mut right = vec![self.tip];
+        let mut left = vec![self.at(self.upper * 0.06) - o * self.half(0.0) * 0.8];
+        for mm in [self.upper * 0.25, self.upper * 0.5, self.upper, (self.upper + self.length) * 0.47, self.length] {
             let r = self.half(mm);
             right.push(self.at(mm) + o * r);
             left.push(self.at(mm) - o * r);
@@ -149,7 +151,8 @@ impl Figure {
         let lean = 13f64.to_radians();
         let radius = arm_girth / (2.0 * PI);
         let arm = Limb {
-            top: shoulder + Vec2::new(-radius * 0.62, radius * 0.75),
+            tip: shoulder + Vec2::new(-3.0, 1.0),
+            top: shoulder + Vec2::new(-radius * 0.85, radius * 0.8),
             down: Vec2::new(lean.sin(), lean.cos()),
             upper: get(UpperArmLength, 0.2 * s),
             length: get(ArmLength, 0.345 * s).max(get(UpperArmLength, 0.2 * s) + 60.0),
@@ -214,11 +217,13 @@ impl Figure {
         let calf_y = self.knee_y + (floor - self.knee_y) * 0.3;
         let ankle_y = floor - s * 0.045;
         let right = [
-            Point::new(self.neck_half * 0.97, s * 0.118),
-            Point::new(self.neck_half, self.side_neck.y - s * 0.014),
-            Point::new(self.side_neck.x, self.side_neck.y + 2.0),
-            Point::new(self.shoulder.x - 6.0, self.shoulder.y),
-            Point::new(self.shoulder.x, self.shoulder.y + s * 0.02),
+            Point::new(self.neck_half * 0.9, s * 0.085),
+            Point::new(self.neck_half * 0.92, s * 0.115),
+            Point::new(self.neck_half, self.side_neck.y - s * 0.016),
+            self.side_neck.lerp(self.shoulder, 0.12),
+            self.side_neck.lerp(self.shoulder, 0.6),
+            self.side_neck.lerp(self.shoulder, 0.96),
+            self.shoulder + Vec2::new(-s * 0.002, s * 0.018),
             Point::new(self.bust_half * 0.98, self.armpit_y),
             Point::new(self.bust_half, self.bust_y),
             Point::new(self.underbust_half, self.underbust_y),
@@ -265,17 +270,30 @@ impl Figure {
                         Vec2::new(0.0, r * 0.75),
                     )
                 })
+                .chain(self.creases())
                 .chain(std::iter::once(sag(
                     Point::new(-self.side_neck.x, self.nape_y + 2.0),
                     Point::new(self.side_neck.x, self.nape_y + 2.0),
                     Vec2::new(0.0, self.pit_y - self.nape_y),
                 )))
                 .collect(),
-            View::Back => vec![
+            View::Back => [
                 vec![Point::new(0.0, self.hip_y - 45.0), Point::new(0.0, self.crotch_y)],
                 vec![Point::new(0.0, self.nape_y + 10.0), Point::new(0.0, self.waist_y)],
-            ],
+            ]
+            .into_iter()
+            .chain(self.creases())
+            .collect(),
         }
+    }
+
+    /// Where arm and trunk meet.
+    fn creases(&self) -> [Vec<Point>; 2] {
+        [1.0, -1.0].map(|side| {
+            let top = Point::new(side * (self.shoulder.x * 0.97), self.shoulder.y + (self.armpit_y - self.shoulder.y) * 0.4);
+            let armpit = Point::new(side * (self.bust_half * 0.98), self.armpit_y);
+            sag(top, armpit, Vec2::new(-side * self.stature * 0.006, 0.0))
+        })
     }
 
     /// Where the tape goes: lines on one view or both.

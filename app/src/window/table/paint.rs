@@ -201,25 +201,52 @@ impl Scene<'_> {
         let ink = if chosen { self.p.chalk } else { self.p.ink };
         let name = painter.layout_no_wrap(piece.name().to_string(), FontId::new(size, theme::strong()), ink);
         let cut = painter.layout_no_wrap(facts::cut_words(piece), FontId::new((size * 0.8).max(10.5), FontFamily::Proportional), self.p.ink_soft);
+        let fits = |wide: f32, tall: f32| {
+            let (middle, room) = roomiest(laid, self.transform.cloth_length(tall + 6.0))?;
+            (self.transform.cloth_length(wide + 6.0) <= room).then(|| self.at(laid, middle))
+        };
         let wide = name.size().x.max(cut.size().x);
-        if wide > on_screen.width() * 0.9 {
+        let ground = if chosen { self.p.cloth.lerp_to_gamma(self.p.chalk_wash, 0.55) } else { self.p.cloth };
+        let Some(middle) = fits(wide, name.size().y + cut.size().y) else {
+            // The name alone, where there is no room for both.
+            if let Some(middle) = fits(name.size().x, name.size().y) {
+                let at = middle - name.size() / 2.0;
+                painter.rect_filled(Rect::from_min_size(at, name.size()).expand2(vec2(3.0, 0.0)), 3.0, ground);
+                painter.galley(at, name, ink);
+            }
             return;
-        }
-        let middle = self.at(laid, middle(laid)) + vec2(0.0, 0.0);
-        // Beside the grain line, not across it.
+        };
         let left = middle.x - wide / 2.0;
         let backdrop = Rect::from_min_size(pos2(left - 4.0, middle.y - name.size().y - 1.0), vec2(wide + 8.0, name.size().y + cut.size().y + 4.0));
-        painter.rect_filled(backdrop, 3.0, if chosen { self.p.cloth.lerp_to_gamma(self.p.chalk_wash, 0.55) } else { self.p.cloth });
+        painter.rect_filled(backdrop, 3.0, ground);
         painter.galley(pos2(middle.x - name.size().x / 2.0, middle.y - name.size().y), name, ink);
         painter.galley(pos2(middle.x - cut.size().x / 2.0, middle.y + 1.0), cut, self.p.ink_soft);
     }
 }
 
-/// A point well inside a piece: the middle of its widest part at half height.
-fn middle(laid: &Laid) -> Point {
+/// The middle of the widest stretch of cloth in which a label of this height has room, and how wide it is.
+fn roomiest(laid: &Laid, tall_mm: f64) -> Option<(Point, f64)> {
     let outline = &laid.shape.outline;
     let b = laid.shape.piece.bounds();
-    let y = b.center().y + b.height() * 0.04;
+    // Nearer the middle is better where two places are about as wide.
+    let score = |share: f64, wide: f64| wide * (1.0 - (share - 0.46).abs() * 1.3);
+    let mut best: Option<(f64, Point, f64)> = None;
+    for i in 0..=20 {
+        let share = 0.2 + 0.03 * f64::from(i);
+        let y = b.y0 + b.height() * share;
+        for span in common(&common(&spans(outline, y - tall_mm / 2.0), &spans(outline, y)), &spans(outline, y + tall_mm / 2.0)) {
+            let wide = span[1] - span[0];
+            let s = score(share, wide);
+            if best.is_none_or(|(most, ..)| s > most) {
+                best = Some((s, Point::new((span[0] + span[1]) / 2.0, y), wide));
+            }
+        }
+    }
+    best.map(|(_, at, wide)| (at, wide))
+}
+
+/// The stretches of a level line that lie inside a closed run of points.
+fn spans(outline: &[Point], y: f64) -> Vec<[f64; 2]> {
     let mut crossings: Vec<f64> = Vec::new();
     for (i, a) in outline.iter().enumerate() {
         let c = &outline[(i + 1) % outline.len()];
@@ -228,6 +255,10 @@ fn middle(laid: &Laid) -> Point {
         }
     }
     crossings.sort_by(f64::total_cmp);
-    let widest = crossings.chunks_exact(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
-    widest.map_or(b.center(), |w| Point::new((w[0] + w[1]) / 2.0, y))
+    crossings.as_chunks::<2>().0.to_vec()
+}
+
+/// What two sets of stretches have in common.
+fn common(a: &[[f64; 2]], b: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    a.iter().flat_map(|x| b.iter().map(|y| [x[0].max(y[0]), x[1].min(y[1])])).filter(|s| s[1] > s[0]).collect()
 }
