@@ -8,11 +8,13 @@ use egui::{CentralPanel, Context, Frame, Key, KeyboardShortcut, Modifiers, Panel
 use super::dialog::{self, After, Dialog, Purpose};
 use super::errand::{Errand, Standing};
 use super::measure::MeasureView;
+use super::print::PrintView;
+use super::print::write::{What, Writing};
 use super::theme::{self, Palette};
 use super::{Chosen, Desk, Request, Stage, bar, blocks, readout, start, ticket};
-use crate::demo;
 use crate::edit::History;
 use crate::files::{self, FileProblem};
+use crate::demo;
 
 /// Everything that the window holds.
 #[derive(Default)]
@@ -20,6 +22,7 @@ pub struct Window {
     desk: Option<Desk>,
     measure: MeasureView,
     blocks: blocks::BlocksView,
+    print: PrintView,
     dialogs: Vec<Dialog>,
     /// The system's file dialog, while it is open, and what it was opened for.
     asking: Option<(Errand<Option<PathBuf>>, Purpose)>,
@@ -61,7 +64,8 @@ impl Window {
             }
             Ok(Read::Card(card)) => {
                 let name = if card.name.is_empty() { "Untitled garment".to_owned() } else { format!("Garment for {}", card.name) };
-                self.put(Desk::new(History::unsaved(Garment::new(name, card)), None, Stage::Measure));
+                let desk = Desk::new(History::unsaved(Garment::new(name, card)), None, Stage::Measure);
+                self.put(desk);
             }
             Err(problem) => self.dialogs.push(Dialog::fault(problem)),
         }
@@ -70,6 +74,7 @@ impl Window {
     fn put(&mut self, desk: Desk) {
         self.measure = MeasureView::default();
         self.blocks = blocks::BlocksView::default();
+        self.print = PrintView::default();
         self.messages_open = false;
         self.desk = Some(desk);
     }
@@ -104,30 +109,36 @@ impl Window {
             return;
         };
         bar::show(ui, Some(desk), requests);
-        readout::show(ui, desk, &mut self.messages_open, requests);
+        if desk.stage == Stage::Print {
+            self.print.follow(ui.ctx(), desk);
+        }
+        let text = match desk.stage {
+            _ if let Some(said) = &desk.said => said.clone(),
+            Stage::Print => self.print.readout(),
+            _ => desk.readout(),
+        };
+        readout::show(ui, desk, &text, &mut self.messages_open, requests);
         let frame = Frame::new().fill(p.panel).inner_margin(egui::Margin { left: 16, right: 6, top: 12, bottom: 0 });
         let stage = desk.stage;
         let width = if stage == Stage::Measure { 430.0 } else { 330.0 };
-        Panel::left(("left", stage == Stage::Measure)).frame(frame).default_size(width).size_range(280.0..=560.0).show(
-            ui,
-            |ui| match stage {
-                Stage::Measure => self.measure.card(ui, desk, requests),
-                Stage::Blocks => self.blocks.show(ui, desk, requests),
-                Stage::Redraw | Stage::Lay | Stage::Print => blocks::pieces_only(ui, desk, requests),
-            },
-        );
+        Panel::left(("left", stage == Stage::Measure)).frame(frame).default_size(width).size_range(280.0..=560.0).show(ui, |ui| match stage {
+            Stage::Measure => self.measure.card(ui, desk, requests),
+            Stage::Blocks => self.blocks.show(ui, desk, requests),
+            Stage::Redraw | Stage::Lay => blocks::pieces_only(ui, desk, requests),
+            Stage::Print => self.print.settings(ui, desk, requests),
+        });
         Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| {
-            if stage == Stage::Measure {
-                self.measure.ticket(ui, desk, requests);
-            } else {
-                ticket::show(ui, desk, requests);
+            match stage {
+                Stage::Measure => self.measure.ticket(ui, desk, requests),
+                Stage::Print => self.print.ticket(ui, desk, requests),
+                _ => ticket::show(ui, desk, requests),
             }
         });
         CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| {
-            if stage == Stage::Measure {
-                self.measure.figure_page(ui, desk);
-            } else {
-                desk.show_table(ui, requests);
+            match stage {
+                Stage::Measure => self.measure.figure_page(ui, desk),
+                Stage::Print => self.print.page(ui, desk),
+                _ => desk.show_table(ui, requests),
             }
         });
     }
@@ -149,6 +160,9 @@ impl Window {
         }
         if hit(CTRL, Key::S) {
             requests.push(Request::Save);
+        }
+        if hit(CTRL, Key::P) {
+            requests.push(Request::PrintPages);
         }
         for stage in Stage::ALL {
             if hit(CTRL, stage.key()) || hit(Modifiers::ALT, stage.key()) {
@@ -183,6 +197,8 @@ impl Window {
                         self.save(ctx, None);
                     }
                     Request::SaveAs => self.ask_for(Purpose::SaveGarment(None), ctx),
+                    Request::PrintPages => self.ask_for(Purpose::PrintPages, ctx),
+                    Request::SaveSheet => self.ask_for(Purpose::SaveSheet, ctx),
                     _ => {}
                 }
             }
@@ -294,7 +310,24 @@ impl Window {
         match purpose {
             Purpose::Open => self.open(&file),
             Purpose::SaveGarment(after) => self.save_to(ctx, &file, after),
+            Purpose::PrintPages => self.write(What::Pages, file, ctx),
+            Purpose::SaveSheet => self.write(What::Sheet, file, ctx),
         }
+    }
+
+    /// Writes pages or the sheet, away from the window.
+    fn write(&mut self, what: What, mut file: PathBuf, ctx: &Context) {
+        let Some(desk) = &mut self.desk else { return };
+        if file.extension().is_none() {
+            file.set_extension(if what == What::Pages { "pdf" } else { "svg" });
+        }
+        desk.said = None;
+        let mut garment = desk.garment().clone();
+        if garment.dated.is_empty() || desk.is_unsaved() {
+            // The labels say as of which day the garment is.
+            garment.dated = files::today();
+        }
+        self.dialogs.push(Dialog::Writing(Writing::begin(ctx, what, garment, desk.built().clone(), file)));
     }
 
     fn folder(&self) -> PathBuf {
@@ -313,6 +346,12 @@ impl Window {
         match dialog::show(ctx, &mut top, &name) {
             None => self.dialogs.push(top),
             Some(dialog::Answer::Done) => {}
+            Some(dialog::Answer::Written(said)) => {
+                if let Some(desk) = &mut self.desk {
+                    desk.said = said;
+                }
+                ctx.request_repaint();
+            }
             Some(dialog::Answer::Save(after)) => self.save(ctx, Some(after)),
             Some(dialog::Answer::Leave(after)) => self.go_on(after, ctx),
             Some(dialog::Answer::File(purpose, file)) => self.chosen(purpose, file, ctx),
@@ -355,17 +394,21 @@ fn at_desk(
         Request::Go(stage) => {
             desk.finish_typing()?;
             desk.stage = *stage;
+            desk.said = None;
         }
         Request::Choose(chosen) => desk.chosen = chosen.clone(),
-        Request::Fit => desk.table.fit(),
         Request::ShowIn(unit) => desk.unit = *unit,
         Request::Measure(which) => {
             desk.stage = Stage::Measure;
             measure.look_at(*which);
         }
         Request::ShowMe(message) => show_me(desk, measure, blocks, message),
-        Request::Save | Request::SaveAs => desk.finish_typing()?,
-        Request::Typing { .. } | Request::MeasureSomeone | Request::Open | Request::OpenFile(_) | Request::Demo => {}
+        Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet => desk.finish_typing()?,
+        Request::Typing { .. }
+        | Request::MeasureSomeone
+        | Request::Open
+        | Request::OpenFile(_)
+        | Request::Demo => {}
     }
     Ok(())
 }

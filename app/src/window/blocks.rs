@@ -54,24 +54,14 @@ impl BlocksView {
         let skipped = outcome.skipped.is_some();
         let frame = Frame::new()
             .fill(p.raised)
-            .stroke(Stroke::new(
-                1.0,
-                if skipped {
-                    p.madder
-                } else if open {
-                    p.chalk
-                } else {
-                    p.hairline
-                },
-            ))
+            .stroke(Stroke::new(1.0, if skipped { p.madder } else if open { p.chalk } else { p.hairline }))
             .corner_radius(CornerRadius::same(theme::ROUND))
             .inner_margin(Margin { left: 10, right: 8, top: 5, bottom: 5 });
         let shown = frame.show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.horizontal(|ui| {
                 let name = block.name();
-                if let Some(on) = widget::switch(ui, entry.on, &format!("{} the {name}", if entry.on { "Switch off" } else { "Switch on" }))
-                {
+                if let Some(on) = widget::switch(ui, entry.on, &format!("{} the {name}", if entry.on { "Switch off" } else { "Switch on" })) {
                     requests.push(Request::Edit(Command::SwitchWork(i, on)));
                 }
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -105,9 +95,7 @@ impl BlocksView {
     }
 
     fn note(&self, ui: &mut Ui, i: usize, note: &str, pen: &mut Pen, requests: &mut Vec<Request>) {
-        let line = pen.line(ui, widget::steady(("note of work", i)), note, |edit| {
-            edit.desired_width(f32::INFINITY).hint_text("Note, such as: 2nd fitting, 14 Nov")
-        });
+        let line = pen.line(ui, widget::steady(("note of work", i)), note, |edit| edit.desired_width(f32::INFINITY).hint_text("Note, such as: 2nd fitting, 14 Nov"));
         line.response.accessible_name("Note on this block");
         if let Some(text) = line.typing {
             requests.push(Request::Typing { command: Command::NoteWork(i, text), preview: true });
@@ -117,35 +105,22 @@ impl BlocksView {
         }
     }
 
-    fn setting(
-        &mut self,
-        ui: &mut Ui,
-        work: usize,
-        setting: &'static Setting,
-        settings: &Settings,
-        seen: &Seen<'_>,
-        pen: &mut Pen,
-        requests: &mut Vec<Request>,
-    ) {
+    fn setting(&mut self, ui: &mut Ui, work: usize, setting: &'static Setting, settings: &Settings, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>) {
         let p = Palette::of(ui);
         let unit = seen.unit;
-        ui.add_space(5.0);
+        ui.add_space(3.0);
         let set = settings.is_set(setting);
         let value = settings.get(setting);
         let id = widget::steady(("setting", work, setting.key));
         let label = ui
             .horizontal(|ui| {
+                ui.spacing_mut().interact_size.y = 22.0;
                 let label = ui.label(RichText::new(setting.label).color(p.ink)).on_hover_text(setting.what);
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if set {
                         let to = setting.default_value().text(unit);
-                        let reset =
-                            ui.add(egui::Button::new(RichText::new("Default").font(theme::small())).small().frame_when_inactive(false));
-                        if reset
-                            .on_hover_text(format!("Go back to {to}"))
-                            .accessible_name(format!("{}: go back to {to}", setting.label))
-                            .clicked()
-                        {
+                        let reset = ui.add(egui::Button::new(RichText::new(format!("back to {to}")).font(theme::small()).color(p.chalk)).small().frame_when_inactive(false));
+                        if reset.on_hover_text(format!("Go back to the default, {to}")).accessible_name(format!("{}: go back to {to}", setting.label)).clicked() {
                             pen.accept(id);
                             requests.push(Request::Edit(Command::Set { work, setting, value: None }));
                         }
@@ -164,12 +139,14 @@ impl BlocksView {
                 }
             }
             SettingKind::Length { least, most } | SettingKind::Angle { least, most } | SettingKind::Number { least, most, .. } => {
+                let help = format!("{} Takes {}.", setting.what, setting.takes(unit));
+                let mut writing = false;
                 ui.horizontal(|ui| {
                     let text = value.text(unit);
                     let refused = pen.refused(id).is_some();
                     let line = pen.line(ui, id, &text, |edit| edit.desired_width(96.0).text_color_opt(refused.then_some(p.madder)));
-                    let help = format!("{} Takes {}.", setting.what, setting.takes(unit));
-                    line.response.labelled_by(label.id).on_hover_text(help);
+                    writing = line.response.has_focus();
+                    line.response.labelled_by(label.id).on_hover_text(&help);
                     if let Some(typed) = line.typing
                         && let Ok(value) = setting.parse(&typed, unit)
                     {
@@ -186,6 +163,9 @@ impl BlocksView {
                     }
                     self.slider(ui, work, setting, settings, (least, most), requests);
                 });
+                if writing {
+                    widget::soft(ui, help);
+                }
                 if let Some(typed) = pen.refused(id)
                     && let Err(error) = setting.parse(typed, unit)
                 {
@@ -196,15 +176,7 @@ impl BlocksView {
     }
 
     /// A slider beside the field: shows while it is dragged, and is one step when it is let go.
-    fn slider(
-        &mut self,
-        ui: &mut Ui,
-        work: usize,
-        setting: &'static Setting,
-        settings: &Settings,
-        (least, most): (f64, f64),
-        requests: &mut Vec<Request>,
-    ) {
+    fn slider(&mut self, ui: &mut Ui, work: usize, setting: &'static Setting, settings: &Settings, (least, most): (f64, f64), requests: &mut Vec<Request>) {
         let now = settings.value(setting);
         let mut v = match self.dragging {
             Some((w, key, v)) if w == work && key == setting.key => v,
@@ -315,14 +287,7 @@ pub fn pieces(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
             ui.painter().rect_stroke(rect, corner, Stroke::new(1.0, p.chalk), egui::StrokeKind::Inside);
         }
         let ink = if on { p.chalk } else { p.ink };
-        widget::paint_text(
-            ui,
-            rect.left_center() + vec2(10.0, 0.0),
-            egui::Align2::LEFT_CENTER,
-            piece.name().as_str(),
-            theme::strong_body(),
-            ink,
-        );
+        widget::paint_text(ui, rect.left_center() + vec2(10.0, 0.0), egui::Align2::LEFT_CENTER, piece.name().as_str(), theme::strong_body(), ink);
         widget::paint_text(ui, rect.right_center() - vec2(10.0, 0.0), egui::Align2::RIGHT_CENTER, &cut, theme::small(), p.ink_soft);
         if response.clicked() {
             requests.push(Request::Choose(if on { Chosen::Nothing } else { Chosen::Piece(piece.name().clone()) }));
@@ -340,7 +305,7 @@ pub fn pieces_only(ui: &mut Ui, desk: &Desk, requests: &mut Vec<Request>) {
                 "Redraw",
                 "Drawing on the cloth, cutting and pinning are not here yet. The pieces lie on the table as they were drafted; change them at Blocks for now.",
             ),
-            _ => (
+            Stage::Lay | Stage::Measure | Stage::Blocks | Stage::Print => (
                 "Lay",
                 "Laying the pieces on a width of cloth is not here yet. Print the sheet and lay the paper pieces by hand for now.",
             ),

@@ -19,6 +19,8 @@ pub struct Desk {
     shown: Garment,
     built: Built,
     built_at: u64,
+    /// Counts builds, so that others know when to look again.
+    builds: u64,
     /// What is being typed or dragged: what it will be, and whether it is shown already.
     pending: Option<(Command, bool)>,
     /// Where the window is.
@@ -29,6 +31,8 @@ pub struct Desk {
     pub(super) unit: Unit,
     pub(super) table: Table,
     pub(super) pen: Pen,
+    /// What was last done, for the readout; until something else is done.
+    pub(super) said: Option<String>,
 }
 
 impl Desk {
@@ -40,6 +44,7 @@ impl Desk {
         table.lay(&built);
         Self {
             built_at: history.revision(),
+            builds: 0,
             unit: shown.wearer.unit,
             history,
             file,
@@ -51,6 +56,7 @@ impl Desk {
             chosen: Chosen::Nothing,
             table,
             pen: Pen::default(),
+            said: None,
         }
     }
 
@@ -62,6 +68,16 @@ impl Desk {
     /// What it builds to, with what is being typed where that can be shown.
     pub const fn built(&self) -> &Built {
         &self.built
+    }
+
+    /// The garment with what is being typed or dragged.
+    pub(super) const fn shown(&self) -> &Garment {
+        &self.shown
+    }
+
+    /// Which build this is; another number, another build.
+    pub(super) const fn build_number(&self) -> u64 {
+        self.builds
     }
 
     /// Undo and redo.
@@ -111,6 +127,8 @@ impl Desk {
             Request::Typing { command, preview } => Some((command.clone(), *preview)),
             _ => None,
         });
+        // Typing what is there already is nothing new.
+        let pending = pending.filter(|(command, _)| command.apply(self.history.garment()).is_ok_and(|next| next != *self.history.garment()));
         let changed = pending != self.pending || self.built_at != self.history.revision();
         self.pending = pending;
         if changed {
@@ -126,6 +144,7 @@ impl Desk {
             self.pending = None;
         }
         self.history.run(command)?;
+        self.said = None;
         self.rebuild();
         Ok(())
     }
@@ -161,6 +180,7 @@ impl Desk {
         self.shown = preview.unwrap_or_else(|| self.history.garment().clone());
         self.built = self.builder.build(&self.shown);
         self.built_at = self.history.revision();
+        self.builds += 1;
         self.table.lay(&self.built);
         self.let_go_of_what_is_gone();
     }

@@ -55,6 +55,7 @@ pub fn fill(runs: &[Vec<Point>]) -> Fill {
     Fill { points: buffers.vertices, triangles: buffers.indices }
 }
 
+
 #[cfg(test)]
 mod tests {
     use super::*;

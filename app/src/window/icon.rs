@@ -69,36 +69,7 @@ pub enum Icon {
 }
 
 impl Icon {
-    const ALL: &[Self] = &[
-        Self::Caution,
-        Self::Close,
-        Self::Down,
-        Self::Eye,
-        Self::File,
-        Self::Fit,
-        Self::Folder,
-        Self::Gown,
-        Self::Mend,
-        Self::Minus,
-        Self::Moon,
-        Self::New,
-        Self::Note,
-        Self::Open,
-        Self::Pages,
-        Self::Plus,
-        Self::Redo,
-        Self::Remove,
-        Self::Reset,
-        Self::Right,
-        Self::Save,
-        Self::Sheet,
-        Self::Sun,
-        Self::Tape,
-        Self::Text,
-        Self::Tick,
-        Self::Undo,
-        Self::Up,
-    ];
+    const ALL: &[Self] = &[Self::Caution, Self::Close, Self::Down, Self::Eye, Self::File, Self::Fit, Self::Folder, Self::Gown, Self::Mend, Self::Minus, Self::Moon, Self::New, Self::Note, Self::Open, Self::Pages, Self::Plus, Self::Redo, Self::Remove, Self::Reset, Self::Right, Self::Save, Self::Sheet, Self::Sun, Self::Tape, Self::Text, Self::Tick, Self::Undo, Self::Up];
 
     const fn svg(self) -> &'static str {
         match self {
@@ -143,7 +114,7 @@ impl Icon {
     /// Paints it in the middle of a box.
     pub fn paint(self, painter: &Painter, within: Rect, size: f32, color: Color32) {
         let field = Rect::from_center_size(within.center(), egui::Vec2::splat(size));
-        let stroke = Stroke::new((size / 24.0 * 1.7).max(1.2), color);
+        let stroke = Stroke::new((size / 24.0 * 1.7).clamp(1.2, 2.4), color);
         for line in self.lines() {
             let points: Vec<Pos2> = line.iter().map(|p| field.min + egui::vec2(p.x as f32, p.y as f32) * (size / 24.0)).collect();
             painter.add(Shape::line(points, stroke));

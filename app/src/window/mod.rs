@@ -15,6 +15,7 @@ mod icon;
 mod measure;
 mod message;
 mod pen;
+mod print;
 mod readout;
 mod request;
 mod stage;
@@ -30,11 +31,12 @@ pub use app::Window;
 pub use desk::Desk;
 pub use request::{Chosen, Request, Seen};
 pub use stage::Stage;
+pub use theme::install as dress;
 
 /// Opens the window and stays until it is closed; with a garment file, opens that.
 ///
 /// # Errors
-/// There is no screen, or it can't be drawn on; the text says so.
+/// There is no screen, or it can't be drawn on; the text says why.
 pub fn run(file: Option<PathBuf>) -> Result<(), String> {
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
@@ -56,5 +58,5 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
             Ok(Box::new(window))
         }),
     )
-    .map_err(|e| format!("the window can't be opened: {e}. Run it where there is a screen, or use a command such as `basteline check`"))
+    .map_err(|e| format!("can't be opened ({e})"))
 }

@@ -68,8 +68,6 @@ pub enum Request {
     ShowMe(Box<Message>),
     /// Look at a measurement, and put the cursor into its field.
     Measure(Measurement),
-    /// Show everything on the table.
-    Fit,
     /// Show lengths in this unit.
     ShowIn(Unit),
     /// Begin with an empty wearer card.
@@ -84,4 +82,8 @@ pub enum Request {
     Save,
     /// Ask where, and save.
     SaveAs,
+    /// Ask where, and write the pages.
+    PrintPages,
+    /// Ask where, and write the whole sheet.
+    SaveSheet,
 }

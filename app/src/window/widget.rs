@@ -1,9 +1,6 @@
 //! Small things that every view is made of.
 
-use egui::{
-    Align, Align2, Color32, CornerRadius, Frame, Id, Layout, Margin, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo,
-    vec2,
-};
+use egui::{Align, Align2, Color32, CornerRadius, Frame, Id, Label, Layout, Margin, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 use super::icon::Icon;
 use super::theme::{self, Palette};
@@ -75,8 +72,7 @@ fn labelled(ui: &mut Ui, icon: Option<Icon>, text: &str, main: bool) -> Response
 pub fn choices<T: Copy + PartialEq>(ui: &mut Ui, id: &str, now: T, all: &[(T, &str, String)]) -> Option<T> {
     let p = Palette::of(ui);
     let font = egui::TextStyle::Button.resolve(ui.style());
-    let galleys: Vec<_> =
-        all.iter().map(|(_, text, _)| ui.painter().layout_no_wrap((*text).to_owned(), font.clone(), Color32::PLACEHOLDER)).collect();
+    let galleys: Vec<_> = all.iter().map(|(_, text, _)| ui.painter().layout_no_wrap((*text).to_owned(), font.clone(), Color32::PLACEHOLDER)).collect();
     let width: f32 = galleys.iter().map(|g| g.size().x + 22.0).sum();
     let (rect, _) = ui.allocate_exact_size(vec2(width, theme::TARGET), Sense::hover());
     let corner = CornerRadius::same(theme::ROUND);
@@ -131,6 +127,16 @@ pub fn heading(ui: &mut Ui, text: &str) -> Response {
     ui.label(RichText::new(text).font(theme::heading()).color(p.ink))
 }
 
+/// The name of a field, in a column of its own at the left; what it returns can label the field.
+pub fn field_name(ui: &mut Ui, text: &str, width: f32) -> Response {
+    let p = Palette::of(ui);
+    ui.allocate_ui_with_layout(vec2(width, theme::TARGET), Layout::left_to_right(Align::Center), |ui| {
+        ui.set_min_width(width);
+        ui.add(Label::new(RichText::new(text).color(p.ink_soft)).wrap())
+    })
+    .inner
+}
+
 /// Secondary text.
 pub fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
     let p = Palette::of(ui);
@@ -152,20 +158,19 @@ pub fn stitches(painter: &egui::Painter, from: egui::Pos2, to: egui::Pos2, strok
 /// A box that stands out from the panel.
 pub fn raised(ui: &Ui) -> Frame {
     let p = Palette::of(ui);
-    Frame::new()
-        .fill(p.raised)
-        .stroke(Stroke::new(1.0, p.hairline))
-        .corner_radius(CornerRadius::same(theme::ROUND))
-        .inner_margin(Margin::same(12))
+    Frame::new().fill(p.raised).stroke(Stroke::new(1.0, p.hairline)).corner_radius(CornerRadius::same(theme::ROUND)).inner_margin(Margin::same(12))
 }
 
 /// Two columns: a name at the left and what belongs to it at the right edge.
 pub fn fact(ui: &mut Ui, name: &str, value: &str) {
     let p = Palette::of(ui);
-    ui.horizontal(|ui| {
-        ui.label(RichText::new(name).color(p.ink_soft));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(value).color(p.ink));
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = 20.0;
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+            ui.add(Label::new(RichText::new(value).color(p.ink)).extend());
+            ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
+                ui.add(Label::new(RichText::new(name).color(p.ink_soft)).wrap());
+            });
         });
     });
 }

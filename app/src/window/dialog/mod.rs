@@ -9,6 +9,7 @@ use egui::{Context, Frame, Key, Label, Margin, Modal, RichText, Ui};
 
 use self::path::PathDialog;
 use super::icon::Icon;
+use super::print::write::Writing;
 use super::theme::{self, Palette};
 use super::widget;
 use crate::files::FileProblem;
@@ -38,6 +39,10 @@ pub enum Purpose {
     Open,
     /// To save the garment, and go on with something afterwards.
     SaveGarment(Option<After>),
+    /// To write the pages.
+    PrintPages,
+    /// To write the whole sheet.
+    SaveSheet,
 }
 
 /// What the file dialogs need to know of a purpose.
@@ -57,6 +62,8 @@ impl Purpose {
         match self {
             Self::Open => Form { title: "Open a garment or a wearer card", saving: false, kind: ("Garments and wearer cards", &["ron"]) },
             Self::SaveGarment(_) => Form { title: "Save the garment", saving: true, kind: ("Garments", &["ron"]) },
+            Self::PrintPages => Form { title: "Print the pages to a PDF", saving: true, kind: ("PDF", &["pdf"]) },
+            Self::SaveSheet => Form { title: "Save the whole sheet", saving: true, kind: ("SVG or PDF", &["svg", "pdf"]) },
         }
     }
 
@@ -68,8 +75,15 @@ impl Purpose {
                 Some(name) => name.to_string_lossy().into_owned(),
                 None => format!("{}.ron", plain_name(garment)),
             },
+            Self::PrintPages => format!("{} pages.pdf", stem(garment, file)),
+            Self::SaveSheet => format!("{} sheet.svg", stem(garment, file)),
         }
     }
+}
+
+/// What the files of a garment begin with: the name of its own file, or its own name.
+fn stem(garment: &str, file: Option<&Path>) -> String {
+    file.and_then(Path::file_stem).map_or_else(|| plain_name(garment), |stem| stem.to_string_lossy().into_owned())
 }
 
 /// A name that every file system takes.
@@ -93,6 +107,8 @@ pub enum Dialog {
     Unsaved(After),
     /// Which file.
     Path(Box<PathDialog>),
+    /// A file is being written.
+    Writing(Writing),
 }
 
 /// How a dialog ended.
@@ -105,6 +121,8 @@ pub enum Answer {
     Leave(After),
     /// A file was chosen.
     File(Purpose, PathBuf),
+    /// A file was written; what is to be said about it.
+    Written(Option<String>),
 }
 
 impl Dialog {
@@ -126,6 +144,14 @@ impl Dialog {
 
 /// Shows a dialog over everything; the answer when it is closed.
 pub fn show(ctx: &Context, dialog: &mut Dialog, garment: &str) -> Option<Answer> {
+    if let Dialog::Writing(writing) = dialog {
+        match writing.look() {
+            Some(Ok(said)) => return Some(Answer::Written(said)),
+            Some(Err(problem)) => *dialog = Dialog::Fault(problem),
+            None if !writing.is_slow() => return None,
+            None => {}
+        }
+    }
     let p = if ctx.theme() == egui::Theme::Dark { &theme::DARK } else { &theme::LIGHT };
     let frame = Frame::popup(&ctx.global_style()).fill(p.panel).inner_margin(Margin::same(24)).corner_radius(8);
     let modal = Modal::new(widget::steady("dialog")).frame(frame).backdrop_color(egui::Color32::from_black_alpha(90));
@@ -133,8 +159,13 @@ pub fn show(ctx: &Context, dialog: &mut Dialog, garment: &str) -> Option<Answer>
         Dialog::Fault(problem) => fault(ui, problem),
         Dialog::Unsaved(after) => unsaved(ui, garment, after),
         Dialog::Path(path) => path.show(ui),
+        Dialog::Writing(writing) => under_way(ui, writing),
     });
     let escape = ctx.input(|i| i.key_pressed(Key::Escape));
+    if escape && let Dialog::Writing(writing) = dialog {
+        writing.call_off();
+        return None;
+    }
     response.inner.or((escape || response.backdrop_response.clicked() && matches!(dialog, Dialog::Fault(_))).then_some(Answer::Done))
 }
 
@@ -148,6 +179,20 @@ fn title(ui: &mut Ui, icon: Icon, text: &str) {
     ui.add_space(2.0);
     widget::basting(ui);
     ui.add_space(4.0);
+}
+
+fn under_way(ui: &mut Ui, writing: &Writing) -> Option<Answer> {
+    ui.set_width(440.0);
+    title(ui, Icon::Pages, "Writing the file");
+    ui.horizontal(|ui| {
+        ui.add(egui::Spinner::new().size(22.0));
+        ui.add(Label::new(writing.file.display().to_string()).truncate());
+    });
+    ui.add_space(12.0);
+    if ui.button("Cancel").clicked() {
+        writing.call_off();
+    }
+    None
 }
 
 fn fault(ui: &mut Ui, problem: &FileProblem) -> Option<Answer> {

@@ -18,17 +18,12 @@ const GROUPS: &[(&str, &[Measurement])] = {
         ("Round the trunk", &[BustGirth, UpperChestGirth, UnderbustGirth, WaistGirth, TopHipGirth, HipGirth, NeckGirth, NeckBaseGirth]),
         (
             "Across the trunk",
-            &[
-                ShoulderLength,
-                ShoulderSlope,
-                BackShoulderWidth,
-                AcrossBackShoulderWidth,
-                AcrossBackWidth,
-                AcrossChestWidth,
-                BustPointDistance,
-            ],
+            &[ShoulderLength, ShoulderSlope, BackShoulderWidth, AcrossBackShoulderWidth, AcrossBackWidth, AcrossChestWidth, BustPointDistance],
         ),
-        ("Down the trunk", &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise]),
+        (
+            "Down the trunk",
+            &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise],
+        ),
         (
             "Arm and hand",
             &[
@@ -180,7 +175,8 @@ fn takes(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, which: Measurement, reques
         widget::fact(ui, "Difference", &value_text(which, (b - a).abs(), seen.unit));
         widget::soft(ui, "The last reading counts; nothing is averaged.");
     }
-    if widget::button(ui, Icon::Plus, "Add a second reading").clicked() {
+    let more = if takes.len() == 1 { "Add a second reading" } else { "Add another reading" };
+    if widget::button(ui, Icon::Plus, more).clicked() {
         let typed = takes[last].typed.clone();
         requests.push(Request::Edit(Command::TypeTake { which, nth: takes.len(), typed }));
         requests.push(Request::Measure(which));
@@ -195,8 +191,7 @@ fn head(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>
     widget::basting(ui);
     let mut text_line = |ui: &mut Ui, line: CardLine, label: &str, current: &str, hint: &'static str| {
         ui.horizontal(|ui| {
-            let label =
-                ui.add_sized([104.0, theme::TARGET], egui::Label::new(RichText::new(label).color(p.ink_soft)).halign(egui::Align::Min));
+            let label = widget::field_name(ui, label, 100.0);
             let out = pen.line(ui, widget::steady(("card", line)), current, |edit| edit.desired_width(f32::INFINITY).hint_text(hint));
             out.response.labelled_by(label.id);
             if let Some(text) = out.typing {
@@ -211,7 +206,7 @@ fn head(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>
     text_line(ui, CardLine::MeasuredOn, "Measured on", &card.measured_on, "Such as 2026-11-14");
     text_line(ui, CardLine::MeasuredBy, "Measured by", &card.measured_by, "Who held the tape");
     ui.horizontal(|ui| {
-        ui.add_sized([104.0, theme::TARGET], egui::Label::new(RichText::new("Typed in").color(p.ink_soft)).halign(egui::Align::Min))
+        widget::field_name(ui, "Typed in", 100.0)
             .on_hover_text("The unit of a number that you type without one. What is typed already keeps its meaning.");
         let all = Unit::ALL.map(|u| (u, u.sign(), format!("Numbers typed without a unit are {u}")));
         if let Some(unit) = widget::choices(ui, "card unit", card.unit, &all) {
@@ -219,7 +214,7 @@ fn head(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>
         }
     });
     ui.horizontal(|ui| {
-        ui.add_sized([104.0, theme::TARGET], egui::Label::new(RichText::new("Estimates from").color(p.ink_soft)).halign(egui::Align::Min))
+        widget::field_name(ui, "Estimates from", 100.0)
             .on_hover_text("Whose measurements stand in for one that was not taken: the 2012 survey ANSUR II.");
         let all = Survey::ALL.map(|s| (s, s.label(), format!("Estimate what is missing from the measurements of {}", s.label())));
         if let Some(survey) = widget::choices(ui, "survey", card.survey, &all) {

@@ -65,6 +65,8 @@ pub struct Figure {
 /// An arm: its axis and how thick it is along it.
 #[derive(Clone, Debug)]
 struct Limb {
+    /// The shoulder point.
+    tip: Point,
     top: Point,
     down: Vec2,
     upper: f64,
@@ -100,9 +102,9 @@ impl Limb {
 
     fn outline(&self) -> Vec<Point> {
         let o = self.out();
-        let mut right = Vec::new();
-        let mut left = Vec::new();
-        for mm in [0.0, self.upper * 0.25, self.upper * 0.5, self.upper, (self.upper + self.length) * 0.47, self.length] {
+        let mut right = vec![self.tip];
+        let mut left = vec![self.at(self.upper * 0.06) - o * self.half(0.0) * 0.8];
+        for mm in [self.upper * 0.25, self.upper * 0.5, self.upper, (self.upper + self.length) * 0.47, self.length] {
             let r = self.half(mm);
             right.push(self.at(mm) + o * r);
             left.push(self.at(mm) - o * r);
@@ -149,7 +151,8 @@ impl Figure {
         let lean = 13f64.to_radians();
         let radius = arm_girth / (2.0 * PI);
         let arm = Limb {
-            top: shoulder + Vec2::new(-radius * 0.62, radius * 0.75),
+            tip: shoulder + Vec2::new(-3.0, 1.0),
+            top: shoulder + Vec2::new(-radius * 0.85, radius * 0.8),
             down: Vec2::new(lean.sin(), lean.cos()),
             upper: get(UpperArmLength, 0.2 * s),
             length: get(ArmLength, 0.345 * s).max(get(UpperArmLength, 0.2 * s) + 60.0),
@@ -214,11 +217,13 @@ impl Figure {
         let calf_y = self.knee_y + (floor - self.knee_y) * 0.3;
         let ankle_y = floor - s * 0.045;
         let right = [
-            Point::new(self.neck_half * 0.97, s * 0.118),
-            Point::new(self.neck_half, self.side_neck.y - s * 0.014),
-            Point::new(self.side_neck.x, self.side_neck.y + 2.0),
-            Point::new(self.shoulder.x - 6.0, self.shoulder.y),
-            Point::new(self.shoulder.x, self.shoulder.y + s * 0.02),
+            Point::new(self.neck_half * 0.9, s * 0.085),
+            Point::new(self.neck_half * 0.92, s * 0.115),
+            Point::new(self.neck_half, self.side_neck.y - s * 0.016),
+            self.side_neck.lerp(self.shoulder, 0.12),
+            self.side_neck.lerp(self.shoulder, 0.6),
+            self.side_neck.lerp(self.shoulder, 0.96),
+            self.shoulder + Vec2::new(-s * 0.002, s * 0.018),
             Point::new(self.bust_half * 0.98, self.armpit_y),
             Point::new(self.bust_half, self.bust_y),
             Point::new(self.underbust_half, self.underbust_y),
@@ -265,17 +270,30 @@ impl Figure {
                         Vec2::new(0.0, r * 0.75),
                     )
                 })
+                .chain(self.creases())
                 .chain(std::iter::once(sag(
                     Point::new(-self.side_neck.x, self.nape_y + 2.0),
                     Point::new(self.side_neck.x, self.nape_y + 2.0),
                     Vec2::new(0.0, self.pit_y - self.nape_y),
                 )))
                 .collect(),
-            View::Back => vec![
+            View::Back => [
                 vec![Point::new(0.0, self.hip_y - 45.0), Point::new(0.0, self.crotch_y)],
                 vec![Point::new(0.0, self.nape_y + 10.0), Point::new(0.0, self.waist_y)],
-            ],
+            ]
+            .into_iter()
+            .chain(self.creases())
+            .collect(),
         }
+    }
+
+    /// Where arm and trunk meet.
+    fn creases(&self) -> [Vec<Point>; 2] {
+        [1.0, -1.0].map(|side| {
+            let top = Point::new(side * (self.shoulder.x * 0.97), self.shoulder.y + (self.armpit_y - self.shoulder.y) * 0.4);
+            let armpit = Point::new(side * (self.bust_half * 0.98), self.armpit_y);
+            sag(top, armpit, Vec2::new(-side * self.stature * 0.006, 0.0))
+        })
     }
 
     /// Where the tape goes: lines on one view or both.
@@ -307,14 +325,7 @@ impl Figure {
             HipGirth => level(self.hip_y, self.hip_half),
             NeckGirth => level(self.side_neck.y - self.stature * 0.022, self.neck_half),
             NeckBaseGirth => vec![
-                (
-                    Front,
-                    sag(
-                        p(-self.side_neck.x, self.nape_y + 2.0),
-                        p(self.side_neck.x, self.nape_y + 2.0),
-                        Vec2::new(0.0, self.pit_y - self.nape_y),
-                    ),
-                ),
+                (Front, sag(p(-self.side_neck.x, self.nape_y + 2.0), p(self.side_neck.x, self.nape_y + 2.0), Vec2::new(0.0, self.pit_y - self.nape_y))),
                 (Back, sag(p(-self.side_neck.x, self.nape_y + 2.0), p(self.side_neck.x, self.nape_y + 2.0), Vec2::new(0.0, 5.0))),
             ],
             UpperArmGirth => vec![(Front, arm.round(arm.upper * 0.5))],
@@ -325,10 +336,7 @@ impl Figure {
             ThighGirth => {
                 let middle = self.thigh_half.max(self.hip_half * 0.46) + 4.0;
                 let y = self.crotch_y + self.stature * 0.025;
-                vec![(
-                    Front,
-                    sag(p((middle - self.thigh_half).max(5.0), y), p(middle + self.thigh_half, y), Vec2::new(0.0, self.thigh_half * 0.2)),
-                )]
+                vec![(Front, sag(p((middle - self.thigh_half).max(5.0), y), p(middle + self.thigh_half, y), Vec2::new(0.0, self.thigh_half * 0.2)))]
             }
             ArmscyeGirth => on(
                 Front,
@@ -342,7 +350,9 @@ impl Figure {
                 ],
             ),
             ShoulderLength => vec![(Front, vec![self.side_neck, self.shoulder])],
-            ShoulderSlope => vec![(Front, vec![self.shoulder, self.side_neck, p(self.shoulder.x + 10.0, self.side_neck.y)])],
+            ShoulderSlope => vec![
+                (Front, vec![self.shoulder, self.side_neck, p(self.shoulder.x + 10.0, self.side_neck.y)]),
+            ],
             BackShoulderWidth => vec![(Back, vec![p(-self.shoulder.x, self.shoulder.y), self.shoulder])],
             AcrossBackShoulderWidth => on(Back, &[p(-self.shoulder.x, self.shoulder.y), nape, self.shoulder]),
             AcrossBackWidth => vec![(Back, vec![p(-self.back_half, scye), p(self.back_half, scye)])],
@@ -368,22 +378,13 @@ impl Figure {
             MiddleFingerLength => vec![(Back, vec![arm.at(arm.length + arm.hand * 0.57), arm.at(arm.length + arm.hand)])],
             WaistToHip => on(
                 Front,
-                &[
-                    p(self.waist_half + 3.0, self.waist_y),
-                    p(self.top_hip_half + 3.0, (self.waist_y + self.hip_y) / 2.0),
-                    p(self.hip_half + 3.0, self.hip_y),
-                ],
+                &[p(self.waist_half + 3.0, self.waist_y), p(self.top_hip_half + 3.0, (self.waist_y + self.hip_y) / 2.0), p(self.hip_half + 3.0, self.hip_y)],
             ),
             WaistToKnee => vec![(Front, vec![p(self.waist_half * 0.6, self.waist_y), p(self.hip_half * 0.5, self.knee_y)])],
             WaistHeight => vec![(Front, vec![p(-outside, self.waist_y), p(-outside, floor)])],
             OutsideLeg => on(
                 Front,
-                &[
-                    p(self.waist_half + 3.0, self.waist_y),
-                    p(self.hip_half + 5.0, self.hip_y),
-                    p(self.hip_half + 3.0, self.knee_y),
-                    p(self.hip_half, floor),
-                ],
+                &[p(self.waist_half + 3.0, self.waist_y), p(self.hip_half + 5.0, self.hip_y), p(self.hip_half + 3.0, self.knee_y), p(self.hip_half, floor)],
             ),
             FrontWaistToFloor => vec![(Front, vec![p(0.0, self.waist_y), p(0.0, floor)])],
             BackWaistToFloor => vec![(Back, vec![p(0.0, self.waist_y), p(0.0, floor)])],
@@ -414,7 +415,8 @@ fn smooth(points: &[Point]) -> Vec<Point> {
 fn smooth_open(points: &[Point]) -> Vec<Point> {
     let Some(&last) = points.last() else { return Vec::new() };
     let at = |i: isize| points[i.clamp(0, points.len() as isize - 1) as usize];
-    let mut out: Vec<Point> = (0..points.len() as isize - 1).flat_map(|i| between(at(i - 1), at(i), at(i + 1), at(i + 2))).collect();
+    let mut out: Vec<Point> =
+        (0..points.len() as isize - 1).flat_map(|i| between(at(i - 1), at(i), at(i + 1), at(i + 2))).collect();
     out.push(last);
     out
 }
@@ -444,10 +446,7 @@ mod tests {
                 let tape = figure.tape(which);
                 assert!(!tape.is_empty(), "{which:?}");
                 for p in tape.iter().flat_map(|(_, line)| line) {
-                    assert!(
-                        p.is_finite() && p.y > -20.0 && p.y < figure.height() + 20.0 && p.x.abs() < figure.reach() + 60.0,
-                        "{which:?} {p:?}"
-                    );
+                    assert!(p.is_finite() && p.y > -20.0 && p.y < figure.height() + 20.0 && p.x.abs() < figure.reach() + 60.0, "{which:?} {p:?}");
                 }
             }
             assert!(figure.parts.iter().all(|part| !part.fill.triangles.is_empty()));

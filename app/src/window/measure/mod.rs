@@ -1,13 +1,14 @@
 //! The Measure stage: the wearer card, the figure, and where the tape goes.
 
 mod card;
-mod field;
 mod figure;
+mod field;
 
 use std::sync::Arc;
 
 use draft_core::{Body, Measurement};
-use egui::{Align2, FontFamily, FontId, Pos2, Shape, Stroke, Ui, pos2};
+use egui::text::LayoutJob;
+use egui::{Align, Align2, FontFamily, FontId, Pos2, Shape, Stroke, Ui, pos2};
 use kurbo::Point;
 
 use self::figure::{Figure, View};
@@ -56,10 +57,8 @@ impl MeasureView {
             egui::WidgetInfo::labeled(egui::Role::Image, true, text)
         });
         let figure = self.figure(&desk.built().body);
-        let caption = 64.0;
-        let scale = (f64::from(room.height() - caption - 30.0) / figure.height())
-            .min(f64::from(room.width() - 40.0) / (figure.reach() * 4.3))
-            .max(0.05);
+        let caption = 66.0;
+        let scale = (f64::from(room.height() - caption - 30.0) / figure.height()).min(f64::from(room.width() - 40.0) / (figure.reach() * 4.3)).max(0.05);
         let foot = room.top() + 22.0 + (figure.height() * scale) as f32;
         let slack = ((room.bottom() - caption - foot) / 2.0).max(0.0);
         let painter = ui.painter().with_clip_rect(room);
@@ -71,27 +70,25 @@ impl MeasureView {
             let word = if view == View::Front { "front" } else { "back" };
             painter.text(pos2(middle, foot + slack + 6.0), Align2::CENTER_TOP, word, theme::small(), p.ink_soft);
         }
-        let text = super::blocks::sentence_case(which.where_the_tape_goes());
-        let galley =
-            painter.layout(format!("{}: {}", which.name(), text), FontId::new(14.5, FontFamily::Proportional), p.ink, room.width() - 60.0);
-        let at = pos2(room.center().x - galley.size().x / 2.0, room.bottom() - caption / 2.0 - galley.size().y / 2.0 + 4.0);
-        painter.galley(at, galley, p.ink);
+        let top = room.bottom() - caption;
+        painter.text(pos2(room.center().x, top), Align2::CENTER_TOP, which.name(), theme::heading(), p.chalk);
+        let mut job = LayoutJob::simple(which.where_the_tape_goes().to_owned(), FontId::new(14.0, FontFamily::Proportional), p.ink, room.width() - 80.0);
+        job.halign = Align::Center;
+        let galley = painter.layout_job(job);
+        painter.galley(pos2(room.center().x, top + 20.0), galley, p.ink);
     }
 }
 
-fn paint_figure(
-    painter: &egui::Painter,
-    figure: &Figure,
-    view: View,
-    which: Measurement,
-    place: impl Fn(Point) -> Pos2 + Copy,
-    p: &Palette,
-) {
-    let line = Stroke::new(1.4, p.skin_line);
+fn paint_figure(painter: &egui::Painter, figure: &Figure, view: View, which: Measurement, place: impl Fn(Point) -> Pos2 + Copy, p: &Palette) {
     let on_screen = |points: &[Point]| points.iter().map(|q| place(*q)).collect::<Vec<_>>();
-    for part in &figure.parts {
+    // All lines first and all areas over them, so that only the outer line of the whole figure stays.
+    let outlines: Vec<_> = figure.parts.iter().map(|part| on_screen(&part.line)).collect();
+    for line in &outlines {
+        painter.add(Shape::closed_line(line.clone(), Stroke::new(3.2, p.skin_line)));
+    }
+    for (part, line) in figure.parts.iter().zip(outlines) {
         painter.add(part.fill.shape(place, p.skin));
-        painter.add(Shape::closed_line(on_screen(&part.line), line));
+        painter.add(Shape::closed_line(line, Stroke::new(1.0, p.skin)));
     }
     for detail in figure.details(view) {
         painter.add(Shape::line(on_screen(&detail), Stroke::new(1.0, p.skin_line.gamma_multiply(0.7))));

@@ -1,6 +1,6 @@
 //! Paints the pieces.
 
-use draft_core::{Piece, Role};
+use draft_core::{Name, Piece, Role};
 use egui::{Align2, Color32, FontFamily, FontId, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use kurbo::{Point, Vec2};
 
@@ -21,6 +21,8 @@ pub struct Scene<'a> {
     pub chosen: &'a Chosen,
     /// What is under the pointer.
     pub hover: Option<Hit>,
+    /// Edges that are sewn to the one that is selected: piece and edge.
+    pub partners: &'a [(Name, Name)],
     /// The colours.
     pub p: &'a Palette,
 }
@@ -105,6 +107,10 @@ impl Scene<'_> {
                 4.5
             } else if Some(stretch.edge) == hovered {
                 3.0
+            } else if piece.edges().get(stretch.edge).is_some_and(|e| self.partners.iter().any(|(p, q)| p == piece.name() && *q == e.name)) {
+                // Sewn to what is selected: in stitches.
+                painter.extend(Shape::dashed_line(&self.line(laid, &stretch.points), Stroke::new(4.0, self.p.chalk), 9.0, 5.0));
+                continue;
             } else {
                 continue;
             };
@@ -148,7 +154,10 @@ impl Scene<'_> {
         let arm = inward * 12.0;
         painter.add(Shape::line(vec![a, a + arm, b + arm, b], stroke));
         for (tip, side) in [(a, 1.0), (b, -1.0)] {
-            painter.add(Shape::line(vec![tip + inward * 5.0 + unit * 3.0 * side, tip, tip + inward * 5.0 - unit * 3.0 * side], stroke));
+            painter.add(Shape::line(
+                vec![tip + inward * 5.0 + unit * 3.0 * side, tip, tip + inward * 5.0 - unit * 3.0 * side],
+                stroke,
+            ));
         }
     }
 
@@ -197,28 +206,53 @@ impl Scene<'_> {
         let size = (on_screen.width() / 11.0).clamp(11.0, 17.0);
         let ink = if chosen { self.p.chalk } else { self.p.ink };
         let name = painter.layout_no_wrap(piece.name().to_string(), FontId::new(size, theme::strong()), ink);
-        let cut =
-            painter.layout_no_wrap(facts::cut_words(piece), FontId::new((size * 0.8).max(10.5), FontFamily::Proportional), self.p.ink_soft);
+        let cut = painter.layout_no_wrap(facts::cut_words(piece), FontId::new((size * 0.8).max(10.5), FontFamily::Proportional), self.p.ink_soft);
+        let fits = |wide: f32, tall: f32| {
+            let (middle, room) = roomiest(laid, self.transform.cloth_length(tall + 6.0))?;
+            (self.transform.cloth_length(wide + 6.0) <= room).then(|| self.at(laid, middle))
+        };
         let wide = name.size().x.max(cut.size().x);
-        if wide > on_screen.width() * 0.9 {
+        let ground = if chosen { self.p.cloth.lerp_to_gamma(self.p.chalk_wash, 0.55) } else { self.p.cloth };
+        let Some(middle) = fits(wide, name.size().y + cut.size().y) else {
+            // The name alone, where there is no room for both.
+            if let Some(middle) = fits(name.size().x, name.size().y) {
+                let at = middle - name.size() / 2.0;
+                painter.rect_filled(Rect::from_min_size(at, name.size()).expand2(vec2(3.0, 0.0)), 3.0, ground);
+                painter.galley(at, name, ink);
+            }
             return;
-        }
-        let middle = self.at(laid, middle(laid)) + vec2(0.0, 0.0);
-        // Beside the grain line, not across it.
+        };
         let left = middle.x - wide / 2.0;
-        let backdrop =
-            Rect::from_min_size(pos2(left - 4.0, middle.y - name.size().y - 1.0), vec2(wide + 8.0, name.size().y + cut.size().y + 4.0));
-        painter.rect_filled(backdrop, 3.0, if chosen { self.p.cloth.lerp_to_gamma(self.p.chalk_wash, 0.55) } else { self.p.cloth });
+        let backdrop = Rect::from_min_size(pos2(left - 4.0, middle.y - name.size().y - 1.0), vec2(wide + 8.0, name.size().y + cut.size().y + 4.0));
+        painter.rect_filled(backdrop, 3.0, ground);
         painter.galley(pos2(middle.x - name.size().x / 2.0, middle.y - name.size().y), name, ink);
         painter.galley(pos2(middle.x - cut.size().x / 2.0, middle.y + 1.0), cut, self.p.ink_soft);
     }
 }
 
-/// A point well inside a piece: the middle of its widest part at half height.
-fn middle(laid: &Laid) -> Point {
+/// The middle of the widest stretch of cloth in which a label of this height has room, and how wide it is.
+fn roomiest(laid: &Laid, tall_mm: f64) -> Option<(Point, f64)> {
     let outline = &laid.shape.outline;
     let b = laid.shape.piece.bounds();
-    let y = b.center().y + b.height() * 0.04;
+    // Nearer the middle is better where two places are about as wide.
+    let score = |share: f64, wide: f64| wide * (1.0 - (share - 0.46).abs() * 1.3);
+    let mut best: Option<(f64, Point, f64)> = None;
+    for i in 0..=20 {
+        let share = 0.2 + 0.03 * f64::from(i);
+        let y = b.y0 + b.height() * share;
+        for span in common(&common(&spans(outline, y - tall_mm / 2.0), &spans(outline, y)), &spans(outline, y + tall_mm / 2.0)) {
+            let wide = span[1] - span[0];
+            let s = score(share, wide);
+            if best.is_none_or(|(most, ..)| s > most) {
+                best = Some((s, Point::new((span[0] + span[1]) / 2.0, y), wide));
+            }
+        }
+    }
+    best.map(|(_, at, wide)| (at, wide))
+}
+
+/// The stretches of a level line that lie inside a closed run of points.
+fn spans(outline: &[Point], y: f64) -> Vec<[f64; 2]> {
     let mut crossings: Vec<f64> = Vec::new();
     for (i, a) in outline.iter().enumerate() {
         let c = &outline[(i + 1) % outline.len()];
@@ -227,6 +261,10 @@ fn middle(laid: &Laid) -> Point {
         }
     }
     crossings.sort_by(f64::total_cmp);
-    let widest = crossings.chunks_exact(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
-    widest.map_or(b.center(), |w| Point::new((w[0] + w[1]) / 2.0, y))
+    crossings.as_chunks::<2>().0.to_vec()
+}
+
+/// What two sets of stretches have in common.
+fn common(a: &[[f64; 2]], b: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    a.iter().flat_map(|x| b.iter().map(|y| [x[0].max(y[0]), x[1].min(y[1])])).filter(|s| s[1] > s[0]).collect()
 }

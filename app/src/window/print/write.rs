@@ -1,0 +1,104 @@
+//! Writes pages and sheets to files, away from the window.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+use draft_core::{Built, Garment};
+use egui::Context;
+use tiled_print::{PrintError, Sheet, Tiling, pdf, svg};
+
+use crate::files::{self, FileProblem};
+use crate::window::errand::{Errand, Standing};
+
+/// What takes longer than this shows that it is under way.
+pub const SHOW_AFTER: Duration = Duration::from_millis(500);
+
+/// What is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum What {
+    /// The pages, as a PDF.
+    Pages,
+    /// The whole sheet, as SVG or PDF by the file's name.
+    Sheet,
+}
+
+/// A file being written.
+pub struct Writing {
+    errand: Errand<Result<String, Failure>>,
+    called_off: Arc<AtomicBool>,
+    /// The file.
+    pub file: PathBuf,
+}
+
+/// Why a file was not written.
+enum Failure {
+    Problem(FileProblem),
+    CalledOff,
+}
+
+impl From<PrintError> for Failure {
+    fn from(e: PrintError) -> Self {
+        Self::Problem(FileProblem { place: e.place, problem: e.problem, remedy: e.remedy })
+    }
+}
+
+impl Writing {
+    /// Begins to write.
+    pub fn begin(ctx: &Context, what: What, garment: Garment, built: Built, file: PathBuf) -> Self {
+        let called_off = Arc::new(AtomicBool::new(false));
+        let (stop, to) = (Arc::clone(&called_off), file.clone());
+        let errand = Errand::send(ctx, move || write(what, &garment, &built, &to, &stop));
+        ctx.request_repaint_after(SHOW_AFTER);
+        Self { errand, called_off, file }
+    }
+
+    /// Nothing is written any more; what was there stays.
+    pub fn call_off(&self) {
+        self.called_off.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether it takes long enough to be shown.
+    pub fn is_slow(&self) -> bool {
+        self.errand.time_out() >= SHOW_AFTER
+    }
+
+    /// What came of it, once it is done: words for the maker, or what went wrong. Nothing when it was called off.
+    pub fn look(&self) -> Option<Result<Option<String>, FileProblem>> {
+        match self.errand.look() {
+            Standing::Out => None,
+            Standing::Back(Ok(said)) => Some(Ok(Some(said))),
+            Standing::Back(Err(Failure::CalledOff)) => Some(Ok(None)),
+            Standing::Back(Err(Failure::Problem(problem))) => Some(Err(problem)),
+            Standing::Lost => Some(Err(FileProblem {
+                place: self.file.display().to_string(),
+                problem: "was not written: the work stopped half way".into(),
+                remedy: "Try again; what was there before is untouched.".into(),
+            })),
+        }
+    }
+}
+
+fn write(what: What, garment: &Garment, built: &Built, file: &Path, stop: &AtomicBool) -> Result<String, Failure> {
+    let go_on = || if stop.load(Ordering::Relaxed) { Err(Failure::CalledOff) } else { Ok(()) };
+    let sheet = Sheet::of(garment, built)?;
+    go_on()?;
+    let name = file.display();
+    let (bytes, said) = match what {
+        What::Pages => {
+            let tiling = Tiling::of(&sheet, &garment.print)?;
+            go_on()?;
+            let count = tiling.tiles.len();
+            let said = format!("Wrote {count} pages to {name}. Print at actual size and measure the test square.");
+            (pdf::pages(&sheet, &tiling)?, said)
+        }
+        What::Sheet if file.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf")) => {
+            (pdf::whole(&sheet)?, format!("Wrote the sheet to {name}, at true scale."))
+        }
+        What::Sheet => (svg::write(&sheet).into_bytes(), format!("Wrote the sheet to {name}, at true scale.")),
+    };
+    go_on()?;
+    files::write(file, &bytes, false).map_err(Failure::Problem)?;
+    Ok(said)
+}

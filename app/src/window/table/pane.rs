@@ -1,0 +1,168 @@
+//! A view on a large flat thing at true proportion: pan, zoom, fit, and a rule along two sides.
+
+use draft_core::Unit;
+use egui::{Align, CornerRadius, CursorIcon, Key, Layout, Painter, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2};
+
+use super::gesture::{self, Input, Intent, Keys};
+use super::rule;
+use super::transform::Transform;
+use crate::window::icon::Icon;
+use crate::window::theme::{self, Palette};
+use crate::window::widget;
+
+/// Room round everything after Fit, screen points.
+const FIT_MARGIN: f32 = 34.0;
+
+/// The view, which stays where the maker left it.
+#[derive(Default)]
+pub struct Pane {
+    transform: Transform,
+    /// Moved by hand since it was last fitted.
+    moved: bool,
+    /// Show this as soon as the size of the view is known.
+    show: Option<kurbo::Rect>,
+    /// Something painted in the view has the focus, so arrow keys belong to the view.
+    pub focus_inside: bool,
+}
+
+/// One frame of a view, while its content is painted.
+pub struct Shown {
+    /// The view and its rules.
+    all: Rect,
+    /// Where the rules begin to count.
+    origin: kurbo::Point,
+    unit: Unit,
+    /// Paints within the view.
+    pub painter: Painter,
+    /// The pointer, when it is over the view and not dragging it.
+    pub pointer: Option<Pos2>,
+    /// A click, to be taken as choosing what is there.
+    pub clicked: Option<Pos2>,
+}
+
+impl Pane {
+    /// From cloth to screen and back.
+    pub const fn transform(&self) -> &Transform {
+        &self.transform
+    }
+
+    /// Shows everything.
+    pub const fn fit(&mut self) {
+        self.moved = false;
+    }
+
+    /// Brings a part into view.
+    pub const fn show(&mut self, part: kurbo::Rect) {
+        self.show = Some(part);
+    }
+
+    /// Takes the room that is left, reads hands and keys, and paints the ground.
+    pub fn begin(&mut self, ui: &mut Ui, id: &str, name: &str, unit: Unit, bounds: Option<kurbo::Rect>) -> Shown {
+        let p = Palette::of(ui);
+        let all = ui.available_rect_before_wrap();
+        let view = Rect::from_min_max(all.min + vec2(theme::RULE, theme::RULE), all.max);
+        let response = ui.interact(view, widget::steady(id), Sense::click_and_drag());
+        response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, name));
+        self.look(view, bounds);
+        let input = self.input(ui, &response);
+        let mut clicked = None;
+        for intent in gesture::read(&input) {
+            match intent {
+                Intent::Pan(by) => {
+                    self.transform.pan(by);
+                    self.moved = true;
+                }
+                Intent::Zoom(at, factor) => {
+                    self.transform.zoom(at.unwrap_or(view.center()), factor);
+                    self.moved = true;
+                }
+                Intent::Fit => self.fit(),
+                Intent::Select(at) => clicked = Some(at),
+            }
+        }
+        if response.clicked() || response.drag_started() {
+            // A field in which something is being typed lets go, so that undo is the garment's again.
+            ui.memory_mut(|m| {
+                if let Some(focused) = m.focused() {
+                    m.surrender_focus(focused);
+                }
+            });
+        }
+        if response.dragged() {
+            ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+        }
+        let painter = ui.painter().with_clip_rect(view.intersect(ui.clip_rect()));
+        painter.rect_filled(view, 0.0, p.table);
+        let origin = bounds.map_or(kurbo::Point::ZERO, |b| b.origin());
+        rule::squares(&painter, &self.transform, unit, origin, p);
+        let pointer = response.hover_pos().filter(|_| !response.dragged());
+        Shown { all, origin, unit, painter, pointer, clicked }
+    }
+
+    /// Paints the rules over the content, and the buttons.
+    pub fn end(&mut self, ui: &mut Ui, shown: Shown) {
+        let p = Palette::of(ui);
+        let painter = ui.painter().with_clip_rect(shown.all.intersect(ui.clip_rect()));
+        rule::show(&painter, shown.all, &self.transform, shown.unit, shown.origin, shown.pointer, p);
+        let view = self.transform.view();
+        let size = vec2(theme::TARGET, theme::TARGET * 3.0 + 4.0);
+        let at = Rect::from_min_size(pos2(view.right() - size.x - 14.0, view.bottom() - size.y - 14.0), size);
+        ui.painter().rect(at.expand(3.0), CornerRadius::same(6), p.panel, Stroke::new(1.0, p.hairline), StrokeKind::Inside);
+        let mut child = ui.new_child(UiBuilder::new().max_rect(at).layout(Layout::top_down(Align::Center)));
+        child.spacing_mut().item_spacing = vec2(0.0, 2.0);
+        for (icon, name, keys, factor) in [(Icon::Plus, "Come closer", "+", 1.25), (Icon::Minus, "Step back", "−", 0.8)] {
+            if widget::icon_button(&mut child, icon, name, keys, true).clicked() {
+                self.transform.zoom(view.center(), factor);
+                self.moved = true;
+            }
+        }
+        if widget::icon_button(&mut child, Icon::Fit, "Show everything", "F", true).clicked() {
+            self.fit();
+        }
+    }
+
+    /// Where to look: everything until the maker moves the view, or the part that was asked for.
+    fn look(&mut self, view: Rect, bounds: Option<kurbo::Rect>) {
+        self.transform.set_view(view);
+        if let Some(part) = self.show.take() {
+            self.transform.fit(part.inflate(part.width() * 0.15, part.height() * 0.15), FIT_MARGIN);
+            self.moved = true;
+        } else if !self.moved
+            && let Some(bounds) = bounds
+        {
+            self.transform.fit(bounds, FIT_MARGIN);
+        }
+    }
+
+    fn input(&self, ui: &Ui, response: &Response) -> Input {
+        let pointer = response.hover_pos();
+        let typing = ui.ctx().text_edit_focused() || ui.memory(|m| m.top_modal_layer().is_some());
+        // Arrows go from one control to the next while one has the focus.
+        let free = self.focus_inside || response.has_focus() || ui.memory(|m| m.focused().is_none());
+        let (wheel, pinch) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
+        let keys = if typing {
+            Keys::default()
+        } else {
+            ui.input(|i| {
+                let plain = !i.modifiers.command && !i.modifiers.alt;
+                let hit = |key| plain && i.key_pressed(key);
+                let arrow = |key| f32::from(u8::from(free && hit(key)));
+                Keys {
+                    fit: hit(Key::F),
+                    closer: hit(Key::Plus) || hit(Key::Equals),
+                    away: hit(Key::Minus),
+                    look: vec2(arrow(Key::ArrowRight) - arrow(Key::ArrowLeft), arrow(Key::ArrowDown) - arrow(Key::ArrowUp)),
+                }
+            })
+        };
+        Input {
+            pointer,
+            dragged: if response.dragged() { response.drag_delta() } else { Vec2::ZERO },
+            clicked: response.clicked(),
+            double_clicked: response.double_clicked(),
+            wheel: if pinch == 1.0 { wheel } else { Vec2::ZERO },
+            pinch,
+            keys,
+        }
+    }
+}
