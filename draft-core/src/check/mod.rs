@@ -4,6 +4,7 @@ mod armhole;
 mod corners;
 mod figures;
 mod girths;
+mod grain;
 mod promises;
 mod seams_match;
 mod simple;
@@ -22,6 +23,7 @@ pub fn all(draft: &Draft, walks: &[Option<Walk>], girths: &[Girth]) -> Vec<Messa
     for piece in &draft.pieces {
         found.extend(simple::check(piece));
         found.extend(armhole::check(piece));
+        found.extend(grain::check(piece));
     }
     found.extend(seams_match::check(draft, walks));
     found.extend(girths::check(draft, girths));

@@ -47,6 +47,12 @@ const SHOULDER_EASE: Setting = Setting::length(
     0.0,
     15.0,
 );
+const BACK_SHOULDER: Setting = Setting::choice(
+    "back-shoulder",
+    "Back shoulder",
+    "The shoulder blade is given room by easing the back shoulder, or by a small dart in it besides.",
+    &["ease", "dart"],
+);
 const FRONT: Setting =
     Setting::choice("front", "Front", "Shaped by darts, or cut in two by princess seams from the shoulder.", &["darts", "princess"]);
 const BUST_DART: Setting =
@@ -78,6 +84,7 @@ pub const SETTINGS: &[&Setting] = &[
     &CHEST_EASE,
     &UNDERARM,
     &FOR_SLEEVE,
+    &BACK_SHOULDER,
     &SHOULDER_EASE,
     &FRONT,
     &BUST_DART,
@@ -87,6 +94,9 @@ pub const SETTINGS: &[&Setting] = &[
     &CURVE_ALLOWANCE,
     &SIDE_ALLOWANCE,
 ];
+
+/// Width of the back shoulder dart; 1.2 to 1.8 cm are common practice.
+const SHOULDER_DART_MM: f64 = 13.0;
 
 const LOWER_BY_MM: f64 = 5.0;
 const LOWER_MOST_MM: f64 = 30.0;
@@ -139,6 +149,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         across_chest: settings.value(&CHEST_EASE),
         underarm: settings.value(&UNDERARM),
         back_shoulder: settings.value(&SHOULDER_EASE),
+        back_shoulder_dart: if settings.word(&BACK_SHOULDER) == "dart" { SHOULDER_DART_MM } else { 0.0 },
     };
     let asked = ease.underarm;
     let solved = loop {

@@ -43,6 +43,8 @@ pub struct Ease {
     pub underarm: f64,
     /// By how much the back shoulder is longer than the front one.
     pub back_shoulder: f64,
+    /// Width of a dart in the back shoulder, nought for none.
+    pub back_shoulder_dart: f64,
 }
 
 /// The solved bodice.
@@ -53,6 +55,8 @@ pub struct Solved {
     pub back_neck_point: Point,
     pub back_neckline: CubicBez,
     pub back_tip: Point,
+    /// A dart in the back shoulder.
+    pub back_shoulder_dart: Option<BackDart>,
     /// Front neckline from the centre to the shoulder.
     pub front_neck_point: Point,
     pub front_neckline: CubicBez,
@@ -98,6 +102,18 @@ pub struct Solved {
     pub messages: Vec<Message>,
 }
 
+/// A dart in the back shoulder.
+#[derive(Clone, Copy, Debug)]
+pub struct BackDart {
+    /// Its mouth: toward the neck and toward the arm.
+    pub inner: Point,
+    pub outer: Point,
+    /// Where it ends.
+    pub point: Point,
+    /// Radians.
+    pub opens: f64,
+}
+
 impl Solved {
     /// Where the front's side seam meets the waist, but for the little that the waist curves give way.
     pub fn front_side_waist(&self) -> Point {
@@ -113,6 +129,7 @@ impl Solved {
 
 // Limits of a sound draft, millimetres and degrees.
 const NECK_RISE: f64 = 20.0;
+const BACK_DART_LENGTH: f64 = 75.0;
 const ARMHOLE_HEIGHT: (f64, f64) = (130.0, 245.0);
 const POSTURE: (f64, f64) = (-10.0, 40.0);
 const DART_MOST_DEG: f64 = 28.0;
@@ -280,6 +297,18 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
         posture = posture_of(back_tip, bust, dart_deg);
     }
     let dart = dart_deg.to_radians();
+    // A back shoulder dart opens by turning the outer shoulder about the dart's point, so that it closes to a
+    // straight seam.
+    let shoulder_dart = (ease.back_shoulder_dart > 0.0).then(|| {
+        let middle = back_point.midpoint(back_tip);
+        let point = middle + into_neck * BACK_DART_LENGTH;
+        let opens = 2.0 * (ease.back_shoulder_dart / 2.0 / BACK_DART_LENGTH).asin();
+        BackDart { inner: middle, outer: turned(middle, point, -opens), point, opens }
+    });
+    let back_slope = slope + shoulder_dart.map_or(0.0, |d| d.opens);
+    if let Some(d) = shoulder_dart {
+        back_tip = turned(back_tip, d.point, -d.opens);
+    }
     // The dart opens by turning the outer front away from the neck: clockwise in this frame.
     let open = |p: Point| turned(p, bust, -dart);
     let mut front_tip = open(closed_tip);
@@ -343,9 +372,9 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
     // Across chest is measured with the dart closed: its point at this level, turned open and turned shut.
     let opened = |x: f64| bust.x + ((x - bust.x) + rise * dart.sin()) / dart.cos();
     let closed = |x: f64| bust.x + (x - bust.x) * dart.cos() - rise * dart.sin();
-    let mut back_x = within_shoulder((tape.across_back + ease.across_back) / 2.0, back_tip, back_y, slope);
+    let mut back_x = within_shoulder((tape.across_back + ease.across_back) / 2.0, back_tip, back_y, back_slope);
     let mut front_x = within_shoulder(opened((tape.across_chest + ease.across_chest) / 2.0), front_tip, front_y, front_slope);
-    let (back_most, front_most) = (outermost(back_tip, back_y, slope), outermost(front_tip, front_y, front_slope));
+    let (back_most, front_most) = (outermost(back_tip, back_y, back_slope), outermost(front_tip, front_y, front_slope));
 
     // Armhole width: what the bust leaves, if it suits the arm. Arm/4 + 4 cm is the width given in US patent 4 899 448.
     let suits = (tape.arm / 4.0 + 40.0).clamp(90.0, 145.0);
@@ -406,17 +435,17 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
         }
         back_x -= t / 2.0;
         front_x -= t / 2.0;
-        let short = (innermost(back_tip, back_y, slope) - back_x).max(innermost(front_tip, front_y, front_slope) - front_x).max(0.0);
+        let short = (innermost(back_tip, back_y, back_slope) - back_x).max(innermost(front_tip, front_y, front_slope) - front_x).max(0.0);
         if short > 1e-9 {
             shoulder_cut = (short / front_slope.cos()).min(20.0);
             if shoulder_cut > 8.0 {
                 let text = format!("the shoulder is too long for the across widths: {} is used", notes.text(tape.shoulder - shoulder_cut));
                 notes.say(Grade::Note, &[ShoulderLength, AcrossBackWidth], text, "Measure the shoulder to the shoulder bone, not beyond.");
             }
-            back_tip -= along * shoulder_cut;
+            back_tip -= Vec2::new(back_slope.cos(), -back_slope.sin()) * shoulder_cut;
             closed_tip -= along * shoulder_cut;
             front_tip -= Vec2::new(front_slope.cos(), -front_slope.sin()) * shoulder_cut;
-            back_x = back_x.max(innermost(back_tip, back_y, slope));
+            back_x = back_x.max(innermost(back_tip, back_y, back_slope));
             front_x = front_x.max(innermost(front_tip, front_y, front_slope));
         }
         width = half - back_x - front_x;
@@ -433,7 +462,7 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
     let front_width = half - back_width;
     let back_underarm = Point::new(back_width, underarm_y);
     let front_underarm = Point::new(front_width, underarm_y);
-    let (back_upper, back_off) = upper_armhole(back_tip, slope, back_across);
+    let (back_upper, back_off) = upper_armhole(back_tip, back_slope, back_across);
     let (front_upper, front_off) = upper_armhole(front_tip, front_slope, front_across);
     let back_lower = lower_armhole(back_across, back_underarm, 0.42 * back_part + 2.0);
     let front_lower = lower_armhole(front_across, front_underarm, 0.38 * front_part + 1.0);
@@ -504,6 +533,7 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
         back_neck_point: back_point,
         back_neckline,
         back_tip,
+        back_shoulder_dart: shoulder_dart,
         front_neck_point: front_point,
         front_neckline,
         bust_point: bust,

@@ -7,7 +7,7 @@ use crate::block::bodice::solve::Solved;
 use crate::block::bodice::waist::{self, Give, WaistDart};
 use crate::block::sleeve::BACK_NOTCH;
 use crate::geometry::cubic_length;
-use crate::{DraftError, Name, Piece, PieceBuilder, Role};
+use crate::{Dart, DraftError, Name, Piece, PieceBuilder, Role};
 
 /// Back waist darts, straight.
 pub fn darts(s: &Solved) -> Vec<WaistDart> {
@@ -38,11 +38,30 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, f64), 
     let waist = waist::draw((Point::ZERO, UPRIGHT), (end, |end| side_by.unwrap_or(s.back_underarm) - end), darts, s.back_waist, Give::End);
     let open = style.opening == "centre back";
     let armhole: f64 = s.back_armhole.iter().map(cubic_length).sum();
-    let mut piece = PieceBuilder::new("back")
-        .part("neckline", Role::Seam, style.curve_mm, path(&[s.back_neckline]))
-        .line("shoulder", Role::Seam, style.seam_mm, down(s.back_neck_point), down(s.back_tip))
-        .part("armhole", Role::Seam, style.curve_mm, path(&s.back_armhole))
-        .part("side seam", Role::Seam, style.side_mm, straight_or_curved(&plan.side(s.back_underarm, side_by, waist.end)));
+    let mut piece = PieceBuilder::new("back").part("neckline", Role::Seam, style.curve_mm, path(&[s.back_neckline]));
+    piece = match s.back_shoulder_dart {
+        None => piece.line("shoulder", Role::Seam, style.seam_mm, down(s.back_neck_point), down(s.back_tip)),
+        Some(d) => piece
+            .line("shoulder", Role::Seam, style.seam_mm, down(s.back_neck_point), down(d.inner))
+            .line("shoulder dart leg 1", Role::DartLeg, 0.0, down(d.inner), down(d.point))
+            .line("shoulder dart leg 2", Role::DartLeg, 0.0, down(d.point), down(d.outer))
+            .line("shoulder", Role::Seam, style.seam_mm, down(d.outer), down(s.back_tip))
+            .dart(Dart {
+                name: "shoulder dart".into(),
+                leg_a: "shoulder dart leg 1".into(),
+                leg_b: "shoulder dart leg 2".into(),
+                tip: down(d.point),
+                pivot: down(d.point),
+                // Pressed toward the centre.
+                pressed_to_a: true,
+            }),
+    };
+    piece = piece.part("armhole", Role::Seam, style.curve_mm, path(&s.back_armhole)).part(
+        "side seam",
+        Role::Seam,
+        style.side_mm,
+        straight_or_curved(&plan.side(s.back_underarm, side_by, waist.end)),
+    );
     let level = plan.shaping.map_or(0.0, |l| l.y);
     let underbust = plan.underbust_points((Point::new(0.0, level), "centre back"), darts, &names, side_by);
     piece = add_underbust(piece, &underbust);
