@@ -9,3 +9,4 @@ mod command_line;
 mod files;
 mod layering;
 mod property;
+mod screen;

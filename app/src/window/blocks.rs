@@ -108,12 +108,13 @@ impl BlocksView {
     fn setting(&mut self, ui: &mut Ui, work: usize, setting: &'static Setting, settings: &Settings, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>) {
         let p = Palette::of(ui);
         let unit = seen.unit;
-        ui.add_space(5.0);
+        ui.add_space(3.0);
         let set = settings.is_set(setting);
         let value = settings.get(setting);
         let id = widget::steady(("setting", work, setting.key));
         let label = ui
             .horizontal(|ui| {
+                ui.spacing_mut().interact_size.y = 22.0;
                 let label = ui.label(RichText::new(setting.label).color(p.ink)).on_hover_text(setting.what);
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if set {
@@ -138,12 +139,14 @@ impl BlocksView {
                 }
             }
             SettingKind::Length { least, most } | SettingKind::Angle { least, most } | SettingKind::Number { least, most, .. } => {
+                let help = format!("{} Takes {}.", setting.what, setting.takes(unit));
+                let mut writing = false;
                 ui.horizontal(|ui| {
                     let text = value.text(unit);
                     let refused = pen.refused(id).is_some();
                     let line = pen.line(ui, id, &text, |edit| edit.desired_width(96.0).text_color_opt(refused.then_some(p.madder)));
-                    let help = format!("{} Takes {}.", setting.what, setting.takes(unit));
-                    line.response.labelled_by(label.id).on_hover_text(help);
+                    writing = line.response.has_focus();
+                    line.response.labelled_by(label.id).on_hover_text(&help);
                     if let Some(typed) = line.typing
                         && let Ok(value) = setting.parse(&typed, unit)
                     {
@@ -160,6 +163,9 @@ impl BlocksView {
                     }
                     self.slider(ui, work, setting, settings, (least, most), requests);
                 });
+                if writing {
+                    widget::soft(ui, help);
+                }
                 if let Some(typed) = pen.refused(id)
                     && let Err(error) = setting.parse(typed, unit)
                 {

@@ -1,6 +1,6 @@
 //! What there is to say about pieces, edges and seams, in words.
 
-use draft_core::{Built, EdgeRun, Piece, Role, Unit};
+use draft_core::{Built, EdgeRun, Name, Piece, Role, Unit};
 
 /// A seam from the side of one of its edges.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,6 +39,20 @@ pub fn partners(built: &Built, piece: &str, edge: &str) -> Vec<Partner> {
         }
         if has(&seam.b) {
             add(&seam.b, b, walk.b_mm, &seam.a, a, walk.a_mm, -1.0);
+        }
+    }
+    out
+}
+
+/// The edges on the other side of the seams of an edge: piece and edge.
+pub fn sewn_to(built: &Built, piece: &str, edge: &str) -> Vec<(Name, Name)> {
+    let has = |runs: &[EdgeRun]| runs.iter().any(|r| r.piece == *piece && r.edge == *edge);
+    let mut out = Vec::new();
+    for seam in &built.draft.seams {
+        for (own, other) in [(&seam.a, &seam.b), (&seam.b, &seam.a)] {
+            if has(own) {
+                out.extend(other.iter().map(|r| (r.piece.clone(), r.edge.clone())));
+            }
         }
     }
     out

@@ -31,6 +31,7 @@ pub use app::Window;
 pub use desk::Desk;
 pub use request::{Chosen, Request, Seen};
 pub use stage::Stage;
+pub use theme::install as dress;
 
 /// Opens the window and stays until it is closed; with a garment file, opens that.
 ///

@@ -18,9 +18,9 @@ pub struct Pen {
 pub struct Line {
     /// The field.
     pub response: Response,
-    /// Its text, when it differs from the garment's and is still being typed.
+    /// Its text, while it is being typed.
     pub typing: Option<String>,
-    /// Its text, when typing has just ended and it differs from the garment's.
+    /// Its text, when typing has just ended.
     pub done: Option<String>,
     /// Whether it ended with Enter.
     pub enter: bool,
@@ -52,23 +52,23 @@ impl Pen {
     pub fn line<'t>(&mut self, ui: &mut Ui, id: Id, current: &str, dress: impl FnOnce(TextEdit<'_>) -> TextEdit<'_> + 't) -> Line {
         let mut text = self.typing.get(&id).or_else(|| self.refused.get(&id)).map_or_else(|| current.to_owned(), Clone::clone);
         let response = ui.add(dress(TextEdit::singleline(&mut text).align(Align2::LEFT_CENTER)).id(id));
-        self.follow(ui, id, current, text, response)
+        self.follow(ui, id, text, response)
     }
 
     /// Shows a field of several lines.
     pub fn lines(&mut self, ui: &mut Ui, id: Id, current: &str, rows: usize, hint: &'static str) -> Line {
         let mut text = self.typing.get(&id).map_or_else(|| current.to_owned(), Clone::clone);
         let response = ui.add(TextEdit::multiline(&mut text).id(id).desired_rows(rows).desired_width(f32::INFINITY).hint_text(hint));
-        self.follow(ui, id, current, text, response)
+        self.follow(ui, id, text, response)
     }
 
-    fn follow(&mut self, ui: &Ui, id: Id, current: &str, text: String, response: Response) -> Line {
+    fn follow(&mut self, ui: &Ui, id: Id, text: String, response: Response) -> Line {
         if response.changed() {
             self.typing.insert(id, text.clone());
         }
         let mut line = Line { enter: false, typing: None, done: None, response };
         if line.response.has_focus() {
-            if self.typing.contains_key(&id) && text != current {
+            if self.typing.contains_key(&id) {
                 line.typing = Some(text);
             }
             return line;

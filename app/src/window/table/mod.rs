@@ -132,7 +132,11 @@ impl Table {
 
     fn paint(&self, ui: &Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, pointer: Option<Pos2>) {
         let p = Palette::of(ui);
-        paint::Scene { lay: &self.lay, transform, chosen: seen.chosen, hover: self.hover, p }.paint(painter);
+        let partners: Vec<_> = match seen.chosen {
+            Chosen::Edge(piece, edge) => facts::sewn_to(seen.built, piece.as_str(), edge.as_str()),
+            _ => Vec::new(),
+        };
+        paint::Scene { lay: &self.lay, transform, chosen: seen.chosen, hover: self.hover, partners: &partners, p }.paint(painter);
         if let (Some(at), Some(hit)) = (pointer, self.hover) {
             self.tag(painter, transform, at, hit, seen.unit, p);
         }

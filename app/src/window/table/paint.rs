@@ -1,6 +1,6 @@
 //! Paints the pieces.
 
-use draft_core::{Piece, Role};
+use draft_core::{Name, Piece, Role};
 use egui::{Align2, Color32, FontFamily, FontId, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use kurbo::{Point, Vec2};
 
@@ -21,6 +21,8 @@ pub struct Scene<'a> {
     pub chosen: &'a Chosen,
     /// What is under the pointer.
     pub hover: Option<Hit>,
+    /// Edges that are sewn to the one that is selected: piece and edge.
+    pub partners: &'a [(Name, Name)],
     /// The colours.
     pub p: &'a Palette,
 }
@@ -105,6 +107,10 @@ impl Scene<'_> {
                 4.5
             } else if Some(stretch.edge) == hovered {
                 3.0
+            } else if piece.edges().get(stretch.edge).is_some_and(|e| self.partners.iter().any(|(p, q)| p == piece.name() && *q == e.name)) {
+                // Sewn to what is selected: in stitches.
+                painter.extend(Shape::dashed_line(&self.line(laid, &stretch.points), Stroke::new(4.0, self.p.chalk), 9.0, 5.0));
+                continue;
             } else {
                 continue;
             };
