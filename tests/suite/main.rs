@@ -11,3 +11,4 @@ mod golden;
 mod layering;
 mod property;
 mod published;
+mod screen;

@@ -1,0 +1,386 @@
+//! The window, driven through its accessibility tree as a maker with a keyboard or a screen reader would.
+
+use std::time::{Duration, Instant};
+
+use basteline::files;
+use basteline::window::{Chosen, Stage, Window, dress};
+use draft_core::{Measurement, Name};
+use egui::{Key, Modifiers, Role, accesskit::Toggled};
+use egui_kittest::kittest::{NodeT, Queryable};
+use egui_kittest::{Harness, Node};
+
+fn open_window() -> Harness<'static, Window> {
+    Harness::builder()
+        .with_size((1280.0, 800.0))
+        .with_max_steps(12)
+        .with_context_setup(dress)
+        .build_ui_state(|ui, window: &mut Window| window.ui(ui), Window::default().asking_in_window())
+}
+
+fn with_demo() -> Harness<'static, Window> {
+    let mut harness = open_window();
+    harness.run();
+    harness.get_by_label("Try the demo").click();
+    harness.run();
+    harness
+}
+
+fn go(harness: &mut Harness<'static, Window>, stage: &str) {
+    harness.get_by_role_and_label(Role::Tab, stage).click();
+    harness.run();
+}
+
+/// Types into a field in place of what stands there, and leaves it with Tab.
+fn type_into(harness: &mut Harness<'static, Window>, label: &str, text: &str) {
+    field(harness, label).scroll_to_me();
+    harness.run();
+    field(harness, label).focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    field(harness, label).type_text(text);
+    harness.run();
+    harness.key_press(Key::Tab);
+    harness.run();
+}
+
+fn field<'h>(harness: &'h Harness<'static, Window>, label: &'h str) -> Node<'h> {
+    harness.get_by_role_and_label(Role::TextInput, label)
+}
+
+fn gore_length(harness: &Harness<'static, Window>) -> f64 {
+    harness.state().desk().unwrap().built().draft.piece("gore").unwrap().edge_length_mm("right seam").unwrap()
+}
+
+#[test]
+fn the_first_page_has_three_doors() {
+    let mut harness = open_window();
+    harness.run();
+    for door in ["Measure someone", "Open a garment", "Try the demo"] {
+        assert_eq!(harness.get_by_label(door).accesskit_node().role(), Role::Button, "{door}");
+    }
+    harness.get_by_label("Measure someone").click();
+    harness.run();
+    let desk = harness.state().desk().unwrap();
+    assert_eq!(desk.stage(), Stage::Measure);
+    assert!(desk.garment().wearer.takes.is_empty());
+    assert!(!desk.garment().wearer.measured_on.is_empty(), "the card is dated");
+}
+
+#[test]
+fn the_demo_lies_on_the_table() {
+    let harness = with_demo();
+    let desk = harness.state().desk().unwrap();
+    let pieces = &desk.built().draft.pieces;
+    assert!(pieces.len() >= 3, "{} pieces", pieces.len());
+    harness.get_by_label(&format!("Table with {} pieces", pieces.len()));
+    for piece in pieces {
+        // Once in the list at the left, once on the table.
+        assert_eq!(
+            harness.query_all_by_label_contains(piece.name().as_str()).filter(|n| n.accesskit_node().role() == Role::ListItem).count(),
+            1
+        );
+        assert!(harness.query_all_by_label_contains(&format!("{}: cut", piece.name())).next().is_some());
+    }
+}
+
+#[test]
+fn the_five_stages_open_by_mouse_and_by_key() {
+    let mut harness = with_demo();
+    for stage in Stage::ALL {
+        go(&mut harness, stage.name());
+        assert_eq!(harness.state().desk().unwrap().stage(), stage);
+    }
+    for stage in Stage::ALL {
+        harness.key_press_modifiers(Modifiers::COMMAND, stage.key());
+        harness.run();
+        assert_eq!(harness.state().desk().unwrap().stage(), stage);
+        assert_eq!(harness.get_by_role_and_label(Role::Tab, stage.name()).accesskit_node().toggled(), Some(Toggled::True));
+    }
+    for (stage, words) in [("Redraw", "are not here yet"), ("Lay", "is not here yet")] {
+        go(&mut harness, stage);
+        assert!(harness.query_by_label_contains(words).is_some(), "{stage} says plainly what is missing");
+    }
+}
+
+#[test]
+fn a_typed_measurement_redrafts_the_pieces() {
+    let mut harness = with_demo();
+    let before = gore_length(&harness);
+    go(&mut harness, "Measure");
+    type_into(&mut harness, "Outside leg length", "104 + 3");
+    let grown = gore_length(&harness) - before;
+    assert!((grown - 30.0).abs() < 0.5, "the gore grew by {grown} mm");
+    assert_eq!(harness.state().desk().unwrap().garment().wearer.take(Measurement::OutsideLeg).unwrap().typed, "104 + 3");
+}
+
+#[test]
+fn what_can_t_be_read_is_kept_as_typed_with_the_reason_beside_it() {
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    type_into(&mut harness, "Bust girth", "ninety-two");
+    assert_eq!(field(&harness, "Bust girth").value().as_deref(), Some("ninety-two"));
+    assert_eq!(harness.state().desk().unwrap().garment().wearer.take(Measurement::BustGirth).unwrap().typed, "ninety-two");
+    assert!(harness.query_all_by_label_contains("is not a number").next().is_some());
+    assert!(harness.query_all_by_label_contains("Type a number such as").next().is_some());
+    // The garment is still there and says that it needs mending.
+    assert!(harness.query_all_by_label_contains("to mend").next().is_some());
+}
+
+#[test]
+fn undo_and_redo_take_whole_steps() {
+    let mut harness = with_demo();
+    let before = harness.state().desk().unwrap().garment().clone();
+    go(&mut harness, "Measure");
+    type_into(&mut harness, "Waist girth", "74.5");
+    let after = harness.state().desk().unwrap().garment().clone();
+    assert_ne!(before, after);
+    harness.get_by_label("Undo: waist girth").click();
+    harness.run();
+    assert_eq!(*harness.state().desk().unwrap().garment(), before);
+    // A click on the bare figure or table gives the keyboard back; then the keys do the same.
+    harness.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    harness.run();
+    assert_eq!(*harness.state().desk().unwrap().garment(), after);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    harness.run();
+    assert_eq!(*harness.state().desk().unwrap().garment(), before);
+}
+
+#[test]
+fn a_setting_previews_while_it_is_typed_and_is_one_step() {
+    let mut harness = with_demo();
+    harness.get_by_label_contains("Skirt: open its settings").click();
+    harness.run();
+    let waist =
+        |h: &Harness<'static, Window>| h.state().desk().unwrap().built().girths.iter().find(|g| g.level == "hip").unwrap().finished_mm;
+    let before = waist(&harness);
+    field(&harness, "Ease at the hip").scroll_to_me();
+    harness.run();
+    field(&harness, "Ease at the hip").focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    field(&harness, "Ease at the hip").type_text("8 cm");
+    harness.run();
+    assert!((waist(&harness) - before - 30.0).abs() < 0.1, "shown while it is typed");
+    assert_eq!(harness.state().desk().unwrap().history().undo_label(), None, "and no step yet");
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert_eq!(harness.state().desk().unwrap().history().undo_label(), Some("ease at the hip"));
+    assert!((waist(&harness) - before - 30.0).abs() < 0.1);
+}
+
+#[test]
+fn a_setting_out_of_its_limits_stays_as_typed_and_changes_nothing() {
+    let mut harness = with_demo();
+    harness.get_by_label_contains("Skirt: open its settings").click();
+    harness.run();
+    let before = harness.state().desk().unwrap().garment().clone();
+    type_into(&mut harness, "Gores", "40");
+    assert_eq!(field(&harness, "Gores").value().as_deref(), Some("40"));
+    assert!(harness.query_by_label_contains("out of its limits").is_some());
+    assert_eq!(*harness.state().desk().unwrap().garment(), before);
+}
+
+#[test]
+fn a_block_is_switched_off_taken_out_and_drafted_again() {
+    let mut harness = with_demo();
+    let there = |h: &Harness<'static, Window>| h.state().desk().unwrap().built().draft.piece("gore").is_some();
+    let switch = harness.get_by_label("Switch off the skirt");
+    assert_eq!(switch.accesskit_node().toggled(), Some(Toggled::True));
+    switch.click();
+    harness.run();
+    assert!(!there(&harness));
+    harness.get_by_label("Switch on the skirt").click();
+    harness.run();
+    assert!(there(&harness));
+    harness.get_by_label("Take out the skirt").click();
+    harness.run();
+    assert!(!there(&harness));
+    harness.get_by_label("Draft the skirt").click();
+    harness.run();
+    assert!(there(&harness));
+}
+
+#[test]
+fn a_piece_and_an_edge_show_their_particulars() {
+    let mut harness = with_demo();
+    harness.get_by_label_contains("gore: cut").click();
+    harness.run();
+    assert_eq!(*harness.state().desk().unwrap().chosen(), Chosen::Piece(Name::from("gore")));
+    let length = draft_core::Unit::Cm.text(gore_length(&harness));
+    harness.get_by_label_contains("right seam: ").click();
+    harness.run();
+    assert_eq!(*harness.state().desk().unwrap().chosen(), Chosen::Edge(Name::from("gore"), Name::from("right seam")));
+    assert!(harness.query_all_by_label_contains(&length).next().is_some(), "the ticket shows {length}");
+    harness.get_by_label("Show gore / left seam").click();
+    harness.run();
+    assert_eq!(*harness.state().desk().unwrap().chosen(), Chosen::Edge(Name::from("gore"), Name::from("left seam")));
+}
+
+#[test]
+fn tab_goes_from_piece_to_piece_on_the_table() {
+    let mut harness = with_demo();
+    let names: Vec<Name> = harness.state().desk().unwrap().built().draft.pieces.iter().map(|p| p.name().clone()).collect();
+    let first = harness.get_all_by_role(Role::ListItem).next().unwrap();
+    first.focus();
+    harness.run();
+    for name in &names {
+        assert_eq!(harness.state().desk().unwrap().chosen().piece(), Some(name));
+        harness.key_press(Key::Tab);
+        harness.run();
+    }
+}
+
+#[test]
+fn an_edge_under_the_pointer_is_read_out() {
+    let mut harness = with_demo();
+    let table = harness.get_by_label_contains("Table with").rect();
+    let mut read = false;
+    // Somewhere across the table there is an edge that is sewn to another.
+    for i in 0..80 {
+        harness.hover_at(egui::pos2(table.left() + table.width() * (i as f32 / 80.0), table.center().y));
+        harness.run();
+        read |= harness.query_all_by_label_contains("sewn to").next().is_some();
+    }
+    assert!(read);
+}
+
+#[test]
+fn lengths_are_shown_in_the_unit_chosen() {
+    let mut harness = with_demo();
+    assert!(harness.query_all_by_label_contains("92.0 cm").next().is_some(), "the ease table is in centimetres");
+    harness.get_by_label("Show lengths in inches").click();
+    harness.run();
+    // 920 mm is 36.2 in, to the sixteenth 36 1/4.
+    assert!(harness.query_all_by_label_contains("36 1/4 in").next().is_some());
+    assert!(harness.query_all_by_label_contains("92.0 cm").next().is_none());
+}
+
+#[test]
+fn leaving_what_is_unsaved_asks_first() {
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    type_into(&mut harness, "Hip girth", "100");
+    let changed = harness.state().desk().unwrap().garment().clone();
+    harness.get_by_label("Measure someone else").click();
+    harness.run();
+    assert!(harness.query_by_label_contains("Save the changes to The Weathervane?").is_some());
+    harness.get_by_label("Stay here").click();
+    harness.run();
+    assert_eq!(*harness.state().desk().unwrap().garment(), changed, "nothing was lost");
+    harness.get_by_label("Measure someone else").click();
+    harness.run();
+    harness.get_by_label("Leave them out").click();
+    harness.run();
+    assert!(harness.state().desk().unwrap().garment().wearer.takes.is_empty());
+}
+
+#[test]
+fn what_is_still_being_typed_is_saved_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("gown.ron");
+    let mut harness = with_demo();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    harness.run();
+    let path = "Name of the file, or its whole path";
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    field(&harness, path).type_text(&file.display().to_string());
+    harness.run();
+    harness.get_by_label("Save it").click();
+    harness.run();
+    assert_eq!(files::load_garment(&file).unwrap().name, "The Weathervane");
+
+    go(&mut harness, "Measure");
+    field(&harness, "Hip girth").focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    field(&harness, "Hip girth").type_text("101");
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    harness.run();
+    assert_eq!(files::load_garment(&file).unwrap().wearer.take(Measurement::HipGirth).unwrap().typed, "101");
+    assert!(!harness.state().desk().unwrap().is_unsaved());
+}
+
+#[test]
+fn a_damaged_file_is_refused_with_its_line_and_the_garment_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("torn.ron");
+    let text = basteline::demo::GARMENT;
+    std::fs::write(&file, &text[..text.len() / 2]).unwrap();
+    let mut harness = with_demo();
+    harness.state_mut().open(&file);
+    harness.run();
+    assert!(harness.query_by_label_contains("This did not work").is_some());
+    assert!(harness.query_by_label_contains("torn.ron, line ").is_some());
+    harness.get_by_label("Go back").click();
+    harness.run();
+    assert_eq!(harness.state().desk().unwrap().garment().name, "The Weathervane");
+}
+
+#[test]
+fn a_wearer_card_begins_a_garment() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("marit.ron");
+    std::fs::write(&file, basteline::demo::WEARER).unwrap();
+    let mut harness = open_window();
+    harness.state_mut().open(&file);
+    harness.run();
+    let desk = harness.state().desk().unwrap();
+    assert_eq!(desk.garment().wearer.name, "Marit Solvang");
+    assert!(desk.garment().works.is_empty());
+    assert_eq!(desk.stage(), Stage::Measure);
+}
+
+/// Steps until something is there; what other threads do takes a moment.
+fn wait_for(harness: &mut Harness<'static, Window>, what: impl Fn(&Harness<'static, Window>) -> bool) {
+    let begun = Instant::now();
+    while !what(harness) {
+        assert!(begun.elapsed() < Duration::from_secs(20), "it never came");
+        std::thread::sleep(Duration::from_millis(10));
+        harness.step();
+    }
+}
+
+#[test]
+fn pages_are_counted_and_printed() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("gown.pdf");
+    let mut harness = with_demo();
+    harness.get_by_role_and_label(Role::Tab, "Print").click();
+    harness.step();
+    wait_for(&mut harness, |h| h.query_by_label("pages of A4").is_some());
+    let (garment, built) = {
+        let desk = harness.state().desk().unwrap();
+        (desk.garment().clone(), desk.built().clone())
+    };
+    let sheet = tiled_print::Sheet::of(&garment, &built).unwrap();
+    let tiling = tiled_print::Tiling::of(&sheet, &garment.print).unwrap();
+    assert!(harness.query_by_label(&tiling.tiles.len().to_string()).is_some(), "the count of pages is shown");
+    harness.get_by_label("Print pages…").click();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    field(&harness, "Name of the file, or its whole path").type_text(&file.display().to_string());
+    harness.run();
+    harness.get_by_label("Save it").click();
+    harness.step();
+    wait_for(&mut harness, |h| h.query_by_label_contains("Wrote ").is_some());
+    let bytes = std::fs::read(&file).unwrap();
+    assert!(bytes.starts_with(b"%PDF-"));
+}
+
+#[test]
+fn nothing_is_painted_again_while_nothing_moves() {
+    let mut harness = with_demo();
+    for stage in [Stage::Measure, Stage::Blocks, Stage::Redraw] {
+        go(&mut harness, stage.name());
+        harness.step();
+        let delay = harness.output().viewport_output.values().map(|v| v.repaint_delay).min().unwrap();
+        assert!(delay > Duration::from_secs(3600), "{stage:?} paints again after {delay:?}");
+    }
+}
