@@ -7,6 +7,8 @@ use serde::{Deserialize, Serialize};
 use crate::{Body, Draft, DraftError, Measurement, Setting, Settings};
 
 mod bodice;
+mod fan;
+mod over_sleeve;
 pub mod skirt;
 mod sleeve;
 pub mod sleeve_cap;
@@ -19,13 +21,16 @@ pub enum Block {
     Bodice,
     /// Gored skirt.
     Skirt,
-    /// One-piece sleeve, drafted to the bodice's armhole.
+    /// Sleeve, drafted to the bodice's armhole.
     Sleeve,
+    /// Long draped triangle in the bodice's armhole, over the sleeve.
+    #[serde(rename = "over-sleeve")]
+    OverSleeve,
 }
 
 impl Block {
     /// Every block, in the order in which they are drafted.
-    pub const ALL: [Self; 3] = [Self::Bodice, Self::Skirt, Self::Sleeve];
+    pub const ALL: [Self; 4] = [Self::Bodice, Self::Skirt, Self::Sleeve, Self::OverSleeve];
 
     /// Its name, also on the command line.
     pub const fn name(self) -> &'static str {
@@ -33,6 +38,7 @@ impl Block {
             Self::Bodice => "bodice",
             Self::Skirt => "skirt",
             Self::Sleeve => "sleeve",
+            Self::OverSleeve => "over-sleeve",
         }
     }
 
@@ -42,6 +48,7 @@ impl Block {
             Self::Bodice => bodice::SETTINGS,
             Self::Skirt => skirt::SETTINGS,
             Self::Sleeve => sleeve::SETTINGS,
+            Self::OverSleeve => over_sleeve::SETTINGS,
         }
     }
 
@@ -68,7 +75,18 @@ impl Block {
                 UnderarmToWaist,
             ],
             Self::Skirt => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg],
-            Self::Sleeve => &[UpperArmGirth, ElbowGirth, WristGirth, HandGirth, ArmLength, UpperArmLength, HandLength, MiddleFingerLength],
+            Self::Sleeve => &[
+                UpperArmGirth,
+                ElbowGirth,
+                WristGirth,
+                HandGirth,
+                ArmLength,
+                UpperArmLength,
+                HandLength,
+                MiddleFingerLength,
+                MiddleFingerGirth,
+            ],
+            Self::OverSleeve => &[UpperArmGirth, ArmLength],
         }
     }
 
@@ -81,6 +99,7 @@ impl Block {
             Self::Bodice => bodice::draft(body, settings, before),
             Self::Skirt => skirt::draft(body, settings, before),
             Self::Sleeve => sleeve::draft(body, settings, before),
+            Self::OverSleeve => over_sleeve::draft(body, settings, before),
         }
     }
 }
