@@ -10,6 +10,8 @@ mod bodice;
 mod bodice_half;
 mod collar;
 mod facing;
+mod fan;
+mod over_sleeve;
 pub mod skirt;
 mod sleeve;
 pub mod sleeve_cap;
@@ -22,17 +24,20 @@ pub enum Block {
     Bodice,
     /// Gored skirt.
     Skirt,
-    /// One-piece sleeve, drafted to the bodice's armhole.
+    /// Sleeve, drafted to the bodice's armhole.
     Sleeve,
     /// Collar, drafted to the neckline as it is.
     Collar,
     /// Facings of neckline and armhole, traced from the bodice as it is.
     Facing,
+    /// Long draped triangle in the bodice's armhole, over the sleeve.
+    #[serde(rename = "over-sleeve")]
+    OverSleeve,
 }
 
 impl Block {
     /// Every block, in the order in which they are drafted.
-    pub const ALL: [Self; 5] = [Self::Bodice, Self::Skirt, Self::Sleeve, Self::Collar, Self::Facing];
+    pub const ALL: [Self; 6] = [Self::Bodice, Self::Skirt, Self::Sleeve, Self::OverSleeve, Self::Collar, Self::Facing];
 
     /// Its name, also on the command line.
     pub const fn name(self) -> &'static str {
@@ -42,6 +47,7 @@ impl Block {
             Self::Sleeve => "sleeve",
             Self::Collar => "collar",
             Self::Facing => "facing",
+            Self::OverSleeve => "over-sleeve",
         }
     }
 
@@ -53,6 +59,7 @@ impl Block {
             Self::Sleeve => sleeve::SETTINGS,
             Self::Collar => collar::SETTINGS,
             Self::Facing => facing::SETTINGS,
+            Self::OverSleeve => over_sleeve::SETTINGS,
         }
     }
 
@@ -79,9 +86,20 @@ impl Block {
                 UnderarmToWaist,
             ],
             Self::Skirt => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg],
-            Self::Sleeve => &[UpperArmGirth, ElbowGirth, WristGirth, HandGirth, ArmLength, UpperArmLength, HandLength, MiddleFingerLength],
             Self::Collar => &[NeckBaseGirth, NeckGirth],
             Self::Facing => &[],
+            Self::Sleeve => &[
+                UpperArmGirth,
+                ElbowGirth,
+                WristGirth,
+                HandGirth,
+                ArmLength,
+                UpperArmLength,
+                HandLength,
+                MiddleFingerLength,
+                MiddleFingerGirth,
+            ],
+            Self::OverSleeve => &[UpperArmGirth, ArmLength],
         }
     }
 
@@ -96,6 +114,7 @@ impl Block {
             Self::Sleeve => sleeve::draft(body, settings, before),
             Self::Collar => collar::draft(body, settings, before),
             Self::Facing => facing::draft(settings, before),
+            Self::OverSleeve => over_sleeve::draft(body, settings, before),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Corners are square, and edges run on smoothly across a closed seam.
 
-use crate::{Corner, Draft, Grade, Message, geometry};
+use crate::{Corner, Draft, Grade, Message, Name, Part, geometry};
 
 /// Names each corner that is off.
 pub fn check(draft: &Draft) -> Vec<Message> {
@@ -25,7 +25,11 @@ pub fn check(draft: &Draft) -> Vec<Message> {
 pub fn measure(draft: &Draft, corner: &Corner) -> Option<f64> {
     corner.of.iter().try_fold(0.0, |sum, (piece, arriving, leaving)| {
         let piece = draft.piece(piece.as_str())?;
-        let (last, first) = (piece.edge_parts(arriving.as_str()).last()?, piece.edge_parts(leaving.as_str()).next()?);
+        // An edge with a dart in it has several ends: the corner is where the one part follows the other.
+        let parts = piece.parts();
+        let is = |part: &Part, name: &Name| piece.edges().get(part.edge).is_some_and(|e| e.name == *name);
+        let (last, first) =
+            parts.iter().zip(parts.iter().cycle().skip(1)).find(|(last, first)| is(last, arriving) && is(first, leaving))?;
         let (into, out) = (geometry::end_tangent(&last.path), geometry::start_tangent(&first.path));
         // Where the outline runs clockwise as seen, the inside lies to the right of it.
         let turn = into.cross(out).atan2(into.dot(out)).to_degrees();
