@@ -31,7 +31,7 @@ pub enum Block {
     /// Facings of neckline and armhole, traced from the bodice as it is.
     Facing,
     /// Long draped triangle in the bodice's armhole, over the sleeve.
-    #[serde(rename = "over-sleeve")]
+    #[serde(rename = "over_sleeve")]
     OverSleeve,
 }
 
