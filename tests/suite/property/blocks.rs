@@ -114,7 +114,7 @@ fn princess_seams_give_the_same_garment() {
 }
 
 /// A person of the survey with every reading off by up to 2 %, as tapes are.
-fn anyone() -> impl Strategy<Value = Person> {
+pub fn anyone() -> impl Strategy<Value = Person> {
     let people = complete();
     (0..people.len(), proptest::collection::vec(-0.02f64..0.02, people[0].values.len())).prop_map(move |(i, off)| {
         let mut person = people[i].clone();

@@ -50,6 +50,8 @@ pub struct Seams {
     pub dart: Option<Point>,
     /// By how much the back seam is longer, to be eased in.
     pub ease: f64,
+    /// How far the lower arm is turned, radians.
+    pub bend: f64,
 }
 
 impl Seams {
@@ -98,10 +100,13 @@ pub fn opening(width: f64, bend: f64) -> f64 {
     2.0 * width * (bend / 2.0).sin()
 }
 
+/// Most by which shaped seams may tilt the wrist line, radians: a good 17° (our own).
+const MOST_TILT: f64 = 0.3;
+
 const DOWN: Vec2 = Vec2::new(0.0, 1.0);
 
 /// Draws the seams. `bend` is the angle in radians by which the lower arm is turned forward; with [`Bend::Ease`] it is
-/// no more than can be eased in. `None` when no back seam fits the front one.
+/// no more than can be eased in, with [`Bend::Seam`] no more than the wrist line lets it. `None` when no back seam fits the front one.
 ///
 /// Where both seams must be equally long, the wrist line tilts about its front end until they are: by a hair with a dart,
 /// and by as much as the bend opens with shaped seams. Both then meet it at the same slant, so that it runs on smoothly
@@ -124,16 +129,17 @@ pub fn seams(s: &Sizes, how: Bend, bend: f64) -> Option<Seams> {
         [backward(down[1]), backward(down[0])]
     };
     match how {
-        Bend::None => Some(Seams { front: front(0.0, 0.0), back: smooth_back(0.0, 0.0), dart: None, ease: 0.0 }),
+        Bend::None => Some(Seams { front: front(0.0, 0.0), back: smooth_back(0.0, 0.0), dart: None, ease: 0.0, bend: 0.0 }),
         Bend::Ease => {
             let ease = opening(2.0 * s.half_elbow, bend).min(MOST_EASE_MM);
             let bend = root(0.0, 0.3, |bend| both(&smooth_back(bend, 0.0)) - both(&front(bend, 0.0)) - ease)?;
-            Some(Seams { front: front(bend, 0.0), back: smooth_back(bend, 0.0), dart: None, ease })
+            Some(Seams { front: front(bend, 0.0), back: smooth_back(bend, 0.0), dart: None, ease, bend })
         }
-        Bend::Seam => {
-            let tilt = root(-0.1, 0.6, |tilt| both(&smooth_back(bend, tilt)) - both(&front(bend, tilt)))?;
-            Some(Seams { front: front(bend, tilt), back: smooth_back(bend, tilt), dart: None, ease: 0.0 })
-        }
+        // A wide elbow over a narrow wrist bends only as far as the wrist line may tilt.
+        Bend::Seam => (0..12).map(|i| bend * 0.85f64.powi(i)).find_map(|bend| {
+            let tilt = root(-0.1, MOST_TILT, |tilt| both(&smooth_back(bend, tilt)) - both(&front(bend, tilt)))?;
+            Some(Seams { front: front(bend, tilt), back: smooth_back(bend, tilt), dart: None, ease: 0.0, bend })
+        }),
         Bend::Dart => {
             // On the line that halves the opening, half the back half in from the seam.
             let tip = front_elbow + 1.5 * s.half_elbow * Vec2::new(-(bend / 2.0).cos(), (bend / 2.0).sin());
@@ -155,7 +161,7 @@ pub fn seams(s: &Sizes, how: Bend, bend: f64) -> Option<Seams> {
                 [CubicBez::new(wrist, p1, mouth - square(mouth) * (PEAK_HANDLE * long), mouth), up]
             };
             let tilt = root(-0.2, 0.2, |tilt| both(&dart_back(tilt)) - both(&front(bend, tilt)))?;
-            Some(Seams { front: front(bend, tilt), back: dart_back(tilt), dart: Some(tip), ease: 0.0 })
+            Some(Seams { front: front(bend, tilt), back: dart_back(tilt), dart: Some(tip), ease: 0.0, bend })
         }
     }
 }

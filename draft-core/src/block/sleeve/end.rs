@@ -71,13 +71,15 @@ impl End {
         let back = smaller * back.subsegment(0.0..back.inv_arclen(depth, 1e-6));
         let (tip, _) = self.point.unwrap_or((self.middle, self.middle));
         let top = front.p0.midpoint(back.p3);
+        // The same grain as the sleeve's.
+        let (centre, half) = (top.lerp(tip, 0.35), Vec2::new(0.0, 0.3 * top.distance(tip)));
         PieceBuilder::new(FACING)
             .line("top edge", Role::Hem, 0.0, back.p3, front.p0)
             .part("front end", Role::Seam, allowance, cubic_path(&[front]))
             .part("point edge", Role::Seam, allowance, smaller * self.path.clone())
             .part("back end", Role::Seam, allowance, cubic_path(&[back]))
             .hidden_point("tip", smaller * tip)
-            .grain(top.lerp(tip, 0.85), top.lerp(tip, 0.1))
+            .grain(centre + half, centre - half)
             .cut(2, true)
             .build()
     }

@@ -125,6 +125,16 @@ pub fn make(plan: &Plan<'_>, draft: &mut Draft) -> Result<(), DraftError> {
             &[],
         );
     }
+    if bend != Bend::None && shape.bend < plan.bend() - 0.01 {
+        plan.say(
+            draft,
+            Grade::Note,
+            "sleeve / back seam",
+            format!("the lower arm is turned forward by {:.1}° instead of {:.1}°", shape.bend.to_degrees(), plan.bend().to_degrees()),
+            "Nothing to mend; an elbow dart or two pieces bend further.",
+            &[],
+        );
+    }
     let across = |at: &str| vec![Span::between(&name, &format!("back {at}"), &format!("front {at}"), 1.0)];
     plan.level(draft, "upper arm", 2.0 * s.half_top, across("underarm"));
     plan.level(draft, "elbow", 2.0 * s.half_elbow, across("elbow"));
