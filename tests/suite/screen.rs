@@ -384,3 +384,26 @@ fn nothing_is_painted_again_while_nothing_moves() {
         assert!(delay > Duration::from_secs(3600), "{stage:?} paints again after {delay:?}");
     }
 }
+
+#[test]
+fn enter_goes_on_to_the_next_measurement_and_keeps_the_keys_apart() {
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    field(&harness, "Underbust girth").focus();
+    harness.run();
+    // All of it within one frame, as a quick hand or a slow machine does.
+    for text in ["7", "9"] {
+        field(&harness, "Underbust girth").type_text(text);
+    }
+    harness.key_press(Key::Enter);
+    harness.run();
+    let typed = |h: &Harness<'static, Window>, which| h.state().desk().unwrap().garment().wearer.take(which).unwrap().typed.clone();
+    assert_eq!(typed(&harness, Measurement::UnderbustGirth), "79");
+    assert_eq!(typed(&harness, Measurement::WaistGirth), "28 3/4 in");
+    assert!(field(&harness, "Waist girth").is_focused());
+    // What stood there is selected, so that typing takes its place.
+    field(&harness, "Waist girth").type_text("74");
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert_eq!(typed(&harness, Measurement::WaistGirth), "74");
+}

@@ -6,10 +6,9 @@ use draft_core::{Garment, Message, WearerCard};
 use egui::{CentralPanel, Context, Frame, Key, KeyboardShortcut, Modifiers, Panel, Ui, ViewportCommand};
 
 use super::dialog::{self, After, Dialog, Purpose};
-use super::errand::{Errand, Standing};
+use super::errand::Errand;
 use super::measure::MeasureView;
 use super::print::PrintView;
-use super::print::write::{What, Writing};
 use super::theme::{self, Palette};
 use super::{Chosen, Desk, Request, Stage, bar, blocks, readout, start, ticket};
 use crate::demo;
@@ -19,15 +18,15 @@ use crate::files::{self, FileProblem};
 /// Everything that the window holds.
 #[derive(Default)]
 pub struct Window {
-    desk: Option<Desk>,
+    pub(super) desk: Option<Desk>,
     measure: MeasureView,
     blocks: blocks::BlocksView,
     print: PrintView,
-    dialogs: Vec<Dialog>,
+    pub(super) dialogs: Vec<Dialog>,
     /// The system's file dialog, while it is open, and what it was opened for.
-    asking: Option<(Errand<Option<PathBuf>>, Purpose)>,
+    pub(super) asking: Option<(Errand<Option<PathBuf>>, Purpose)>,
     /// Ask in the window instead of opening the system's file dialog.
-    ask_in_window: bool,
+    pub(super) ask_in_window: bool,
     /// The maker has decided to leave.
     leaving: bool,
     messages_open: bool,
@@ -118,7 +117,7 @@ impl Window {
             _ => desk.readout(),
         };
         readout::show(ui, desk, &text, &mut self.messages_open, requests);
-        let frame = Frame::new().fill(p.panel).inner_margin(egui::Margin { left: 16, right: 6, top: 12, bottom: 0 });
+        let frame = Frame::new().fill(p.panel).inner_margin(egui::Margin { left: 16, right: 8, top: 12, bottom: 0 });
         let stage = desk.stage;
         let width = if stage == Stage::Measure { 430.0 } else { 330.0 };
         Panel::left(("left", stage == Stage::Measure)).frame(frame).default_size(width).size_range(280.0..=560.0).show(
@@ -215,7 +214,7 @@ impl Window {
         }
     }
 
-    fn go_on(&mut self, after: After, ctx: &Context) {
+    pub(super) fn go_on(&mut self, after: After, ctx: &Context) {
         match after {
             After::Close => {
                 self.leaving = true;
@@ -238,105 +237,6 @@ impl Window {
                 })),
             },
         }
-    }
-
-    /// Saves where it was saved before, or asks where. `after` is done once it is saved.
-    fn save(&mut self, ctx: &Context, after: Option<After>) {
-        let Some(desk) = &mut self.desk else { return };
-        match desk.file.clone() {
-            Some(file) => self.save_to(ctx, &file, after),
-            None => self.ask_for(Purpose::SaveGarment(after), ctx),
-        }
-    }
-
-    fn save_to(&mut self, ctx: &Context, file: &Path, after: Option<After>) {
-        let Some(desk) = &mut self.desk else { return };
-        if let Err(error) = desk.finish_typing() {
-            self.dialogs.push(Dialog::fault(FileProblem { place: error.place, problem: error.problem, remedy: error.remedy }));
-            return;
-        }
-        let mut garment = desk.garment().clone();
-        if desk.is_unsaved() {
-            garment.dated = files::today();
-        }
-        match files::save_garment(file, &garment) {
-            Ok(()) => {
-                desk.mark_saved(&garment, file.to_owned());
-                if let Some(after) = after {
-                    self.go_on(after, ctx);
-                }
-            }
-            Err(problem) => self.dialogs.push(Dialog::fault(problem)),
-        }
-        ctx.request_repaint();
-    }
-
-    /// Asks for a file: through the system, or in the window where the system has no dialog.
-    fn ask_for(&mut self, purpose: Purpose, ctx: &Context) {
-        if self.asking.is_some() {
-            return;
-        }
-        let suggested = self.suggested_name(&purpose);
-        if self.ask_in_window {
-            self.dialogs.push(Dialog::path(purpose, self.folder(), &suggested, None));
-            return;
-        }
-        let folder = self.folder();
-        let form = purpose.form();
-        let errand = Errand::send(ctx, move || dialog::ask_system(form, &folder, &suggested));
-        self.asking = Some((errand, purpose));
-    }
-
-    fn look_for_errands(&mut self, ctx: &Context) {
-        let Some((errand, purpose)) = self.asking.take() else { return };
-        match errand.look() {
-            Standing::Out => self.asking = Some((errand, purpose)),
-            Standing::Back(Some(file)) => self.chosen(purpose, file, ctx),
-            // Nobody can press Cancel that fast: there is no such dialog here.
-            Standing::Back(None) if errand.time_out() < dialog::TOO_FAST_FOR_A_HAND => self.fall_back(purpose),
-            Standing::Back(None) => {}
-            Standing::Lost => self.fall_back(purpose),
-        }
-    }
-
-    fn fall_back(&mut self, purpose: Purpose) {
-        self.ask_in_window = true;
-        let suggested = self.suggested_name(&purpose);
-        self.dialogs.push(Dialog::path(purpose, self.folder(), &suggested, None));
-    }
-
-    fn chosen(&mut self, purpose: Purpose, file: PathBuf, ctx: &Context) {
-        match purpose {
-            Purpose::Open => self.open(&file),
-            Purpose::SaveGarment(after) => self.save_to(ctx, &file, after),
-            Purpose::PrintPages => self.write(What::Pages, file, ctx),
-            Purpose::SaveSheet => self.write(What::Sheet, file, ctx),
-        }
-    }
-
-    /// Writes pages or the sheet, away from the window.
-    fn write(&mut self, what: What, mut file: PathBuf, ctx: &Context) {
-        let Some(desk) = &mut self.desk else { return };
-        if file.extension().is_none() {
-            file.set_extension(if what == What::Pages { "pdf" } else { "svg" });
-        }
-        desk.said = None;
-        let mut garment = desk.garment().clone();
-        if garment.dated.is_empty() || desk.is_unsaved() {
-            // The labels say as of which day the garment is.
-            garment.dated = files::today();
-        }
-        self.dialogs.push(Dialog::Writing(Writing::begin(ctx, what, garment, desk.built().clone(), file)));
-    }
-
-    fn folder(&self) -> PathBuf {
-        let beside = self.desk.as_ref().and_then(|d| d.file.as_ref()).and_then(|f| f.parent()).filter(|f| !f.as_os_str().is_empty());
-        beside.map(Path::to_owned).or_else(|| std::env::current_dir().ok()).unwrap_or_else(|| PathBuf::from("."))
-    }
-
-    fn suggested_name(&self, purpose: &Purpose) -> String {
-        let name = self.desk.as_ref().map_or("", |d| &d.garment().name);
-        purpose.file_name(name, self.desk.as_ref().and_then(Desk::file))
     }
 
     fn show_dialogs(&mut self, ctx: &Context) {

@@ -10,20 +10,40 @@ use super::theme::{self, Palette, TEXT_SIZES};
 use super::{Desk, Request, Stage, widget};
 use crate::edit::Command;
 
+/// What fits into one row, points.
+const ONE_ROW: f32 = 1040.0;
+
 /// Shows the bar.
 pub fn show(ui: &mut Ui, desk: Option<&mut Desk>, requests: &mut Vec<Request>) {
     let p = Palette::of(ui);
     let frame = Frame::new().fill(p.kraft).inner_margin(Margin { left: 14, right: 12, top: 6, bottom: 6 });
     Panel::top("bar").frame(frame).show_separator_line(false).show(ui, |ui| {
+        let room = ui.available_width();
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
-            if let Some(desk) = desk {
-                stages(ui, desk.stage, requests);
-                ui.add_space(12.0);
-                with_garment(ui, desk, requests);
-            } else {
-                ui.add_space(4.0);
-                without_garment(ui, requests);
+            match desk {
+                Some(desk) if room >= ONE_ROW => {
+                    stages(ui, desk.stage, requests);
+                    ui.add_space(12.0);
+                    with_garment(ui, desk, requests);
+                }
+                // With large text there is a row for each.
+                Some(desk) => {
+                    ui.vertical(|ui| {
+                        ui.horizontal(|ui| {
+                            ui.spacing_mut().item_spacing.x = 4.0;
+                            stages(ui, desk.stage, requests);
+                        });
+                        ui.horizontal(|ui| {
+                            ui.spacing_mut().item_spacing.x = 4.0;
+                            with_garment(ui, desk, requests);
+                        });
+                    });
+                }
+                None => {
+                    ui.add_space(4.0);
+                    without_garment(ui, requests);
+                }
             }
         });
     });
@@ -47,14 +67,11 @@ fn with_garment(ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
         (Icon::New, "Measure someone else", "Ctrl+N", Request::MeasureSomeone),
         (Icon::Open, "Open…", "Ctrl+O", Request::Open),
         (Icon::Save, "Save", "Ctrl+S", Request::Save),
+        (Icon::SaveAs, "Save as…", "Ctrl+Shift+S", Request::SaveAs),
     ] {
         if widget::icon_button(ui, icon, name, keys, true).clicked() {
             requests.push(request);
         }
-    }
-    let save_as = ui.add(egui::Button::new(RichText::new("Save as…")).frame_when_inactive(false));
-    if save_as.on_hover_text("Save under another name   (Ctrl+Shift+S)").clicked() {
-        requests.push(Request::SaveAs);
     }
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         looks(ui);

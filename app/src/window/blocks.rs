@@ -1,10 +1,11 @@
 //! The Blocks stage: the work list with each block's settings, and the list of pieces.
 
-use draft_core::{Block, Grade, Setting, SettingKind, SettingValue, Settings, Work};
-use egui::{Align, CornerRadius, Frame, Layout, Margin, RichText, Role, ScrollArea, Sense, Slider, Stroke, Ui, WidgetInfo, vec2};
+use draft_core::{Block, Grade, Work};
+use egui::{Align, CornerRadius, Frame, Layout, Margin, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::icon::Icon;
 use super::pen::Pen;
+use super::setting::{Dragging, SettingRow};
 use super::theme::{self, Palette};
 use super::{Chosen, Desk, Request, Seen, Stage, facts, message, widget};
 use crate::edit::Command;
@@ -15,8 +16,7 @@ pub struct BlocksView {
     open: Option<usize>,
     /// Bring the open work into view.
     reveal: bool,
-    /// The setting being dragged: work, key, value so far.
-    dragging: Option<(usize, &'static str, f64)>,
+    dragging: Option<Dragging>,
 }
 
 impl BlocksView {
@@ -91,7 +91,7 @@ impl BlocksView {
                 widget::basting(ui);
                 self.note(ui, i, &entry.note, pen, requests);
                 for setting in block.settings() {
-                    self.setting(ui, i, setting, settings, seen, pen, requests);
+                    SettingRow { work: i, setting, settings, unit: seen.unit }.show(ui, &mut self.dragging, pen, requests);
                 }
                 ui.add_space(4.0);
             } else if !entry.note.is_empty() {
@@ -114,133 +114,6 @@ impl BlocksView {
         }
         if let Some(text) = line.done {
             requests.push(Request::Edit(Command::NoteWork(i, text)));
-        }
-    }
-
-    fn setting(
-        &mut self,
-        ui: &mut Ui,
-        work: usize,
-        setting: &'static Setting,
-        settings: &Settings,
-        seen: &Seen<'_>,
-        pen: &mut Pen,
-        requests: &mut Vec<Request>,
-    ) {
-        let p = Palette::of(ui);
-        let unit = seen.unit;
-        ui.add_space(3.0);
-        let set = settings.is_set(setting);
-        let value = settings.get(setting);
-        let id = widget::steady(("setting", work, setting.key));
-        let label = ui
-            .horizontal(|ui| {
-                ui.spacing_mut().interact_size.y = 22.0;
-                let label = ui.label(RichText::new(setting.label).color(p.ink)).on_hover_text(setting.what);
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if set {
-                        let to = setting.default_value().text(unit);
-                        let reset = ui.add(
-                            egui::Button::new(RichText::new(format!("back to {to}")).font(theme::small()).color(p.chalk))
-                                .small()
-                                .frame_when_inactive(false),
-                        );
-                        if reset
-                            .on_hover_text(format!("Go back to the default, {to}"))
-                            .accessible_name(format!("{}: go back to {to}", setting.label))
-                            .clicked()
-                        {
-                            pen.accept(id);
-                            requests.push(Request::Edit(Command::Set { work, setting, value: None }));
-                        }
-                    }
-                });
-                label
-            })
-            .inner;
-        match setting.kind {
-            SettingKind::Choice(words) => {
-                let all: Vec<_> = words.iter().map(|w| (*w, *w, format!("{}: {w}", setting.label))).collect();
-                let now = settings.word(setting);
-                let now = words.iter().copied().find(|w| *w == now).unwrap_or("");
-                if let Some(word) = widget::choices(ui, setting.key, now, &all) {
-                    requests.push(Request::Edit(Command::Set { work, setting, value: Some(SettingValue::Word(word.to_owned())) }));
-                }
-            }
-            SettingKind::Length { least, most } | SettingKind::Angle { least, most } | SettingKind::Number { least, most, .. } => {
-                let help = format!("{} Takes {}.", setting.what, setting.takes(unit));
-                let mut writing = false;
-                ui.horizontal(|ui| {
-                    let text = value.text(unit);
-                    let refused = pen.refused(id).is_some();
-                    let line = pen.line(ui, id, &text, |edit| edit.desired_width(96.0).text_color_opt(refused.then_some(p.madder)));
-                    writing = line.response.has_focus();
-                    line.response.labelled_by(label.id).on_hover_text(&help);
-                    if let Some(typed) = line.typing
-                        && let Ok(value) = setting.parse(&typed, unit)
-                    {
-                        requests.push(Request::Typing { command: Command::Set { work, setting, value: Some(value) }, preview: true });
-                    }
-                    if let Some(typed) = line.done {
-                        match setting.parse(&typed, unit) {
-                            Ok(value) => {
-                                pen.accept(id);
-                                requests.push(Request::Edit(Command::Set { work, setting, value: Some(value) }));
-                            }
-                            Err(_) => pen.refuse(id, typed),
-                        }
-                    }
-                    self.slider(ui, work, setting, settings, (least, most), requests);
-                });
-                if writing {
-                    widget::soft(ui, help);
-                }
-                if let Some(typed) = pen.refused(id)
-                    && let Err(error) = setting.parse(typed, unit)
-                {
-                    fault(ui, &error.problem, &error.remedy);
-                }
-            }
-        }
-    }
-
-    /// A slider beside the field: shows while it is dragged, and is one step when it is let go.
-    fn slider(
-        &mut self,
-        ui: &mut Ui,
-        work: usize,
-        setting: &'static Setting,
-        settings: &Settings,
-        (least, most): (f64, f64),
-        requests: &mut Vec<Request>,
-    ) {
-        let now = settings.value(setting);
-        let mut v = match self.dragging {
-            Some((w, key, v)) if w == work && key == setting.key => v,
-            _ => now,
-        };
-        let step = match setting.kind {
-            SettingKind::Number { whole: true, .. } => 1.0,
-            SettingKind::Length { .. } if most - least > 1500.0 => 10.0,
-            SettingKind::Length { .. } => 1.0,
-            _ => 0.5,
-        };
-        ui.spacing_mut().slider_width = (ui.available_width() - 4.0).max(40.0);
-        let response = ui.add(Slider::new(&mut v, least..=most).show_value(false).step_by(step));
-        response.widget_info(|| WidgetInfo::slider(true, v, format!("{}, slider", setting.label)));
-        let value = || match setting.kind {
-            SettingKind::Length { .. } => SettingValue::Length(v),
-            SettingKind::Angle { .. } => SettingValue::Angle(v),
-            _ => SettingValue::Number(v),
-        };
-        let command = || Command::Set { work, setting, value: Some(value()) };
-        if response.dragged() {
-            self.dragging = Some((work, setting.key, v));
-            if (v - now).abs() > 1e-9 || self.dragging.is_some() {
-                requests.push(Request::Typing { command: command(), preview: true });
-            }
-        } else if self.dragging.take_if(|(w, key, _)| *w == work && *key == setting.key).is_some() || (response.changed() && v != now) {
-            requests.push(Request::Edit(command()));
         }
     }
 }

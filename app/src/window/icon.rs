@@ -52,6 +52,8 @@ pub enum Icon {
     Right,
     /// Save.
     Save,
+    /// Save under another name.
+    SaveAs,
     /// The whole sheet.
     Sheet,
     /// Light.
@@ -91,6 +93,7 @@ impl Icon {
         Self::Reset,
         Self::Right,
         Self::Save,
+        Self::SaveAs,
         Self::Sheet,
         Self::Sun,
         Self::Tape,
@@ -122,6 +125,7 @@ impl Icon {
             Self::Remove => include_str!("../../../assets/icons/remove.svg"),
             Self::Reset => include_str!("../../../assets/icons/reset.svg"),
             Self::Right => include_str!("../../../assets/icons/right.svg"),
+            Self::SaveAs => include_str!("../../../assets/icons/saveas.svg"),
             Self::Save => include_str!("../../../assets/icons/save.svg"),
             Self::Sheet => include_str!("../../../assets/icons/sheet.svg"),
             Self::Sun => include_str!("../../../assets/icons/sun.svg"),

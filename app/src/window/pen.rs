@@ -5,6 +5,7 @@
 
 use std::collections::HashMap;
 
+use egui::text::{CCursor, CCursorRange};
 use egui::{Align2, Id, Key, Response, TextEdit, Ui};
 
 /// The texts that are not in the garment yet.
@@ -63,6 +64,10 @@ impl Pen {
     }
 
     fn follow(&mut self, ui: &Ui, id: Id, text: String, response: Response) -> Line {
+        if response.gained_focus() && !ui.input(|i| i.pointer.any_down() || i.pointer.any_released()) {
+            // Reached by key: what is typed takes the place of what stands there.
+            select_all(ui, id, text.chars().count());
+        }
         if response.changed() {
             self.typing.insert(id, text.clone());
         }
@@ -83,5 +88,14 @@ impl Pen {
             }
         }
         line
+    }
+}
+
+/// Selects all of a field's text, so that what is typed takes its place.
+pub fn select_all(ui: &Ui, id: Id, length: usize) {
+    if let Some(mut state) = TextEdit::load_state(ui.ctx(), id) {
+        let all = CCursorRange::two(CCursor::new(0), CCursor::new(length));
+        state.cursor.set_char_range(Some(all));
+        state.store(ui.ctx(), id);
     }
 }

@@ -4,7 +4,7 @@ use draft_core::{Kind, Measurement, Survey, Unit, Work};
 use egui::{RichText, ScrollArea, Ui};
 
 use super::MeasureView;
-use super::field::{field_id, value_text};
+use super::field::{Row, field_id, value_text};
 use crate::edit::{CardLine, Command};
 use crate::window::icon::Icon;
 use crate::window::pen::Pen;
@@ -71,7 +71,8 @@ impl MeasureView {
                 });
                 for &which in *list {
                     let at = order.iter().position(|m| *m == which).unwrap_or(0);
-                    self.row(ui, &seen, pen, which, order.get(at + 1).copied(), needed.contains(&which), requests);
+                    let row = Row { which, next: order.get(at + 1).copied(), needed: needed.contains(&which) };
+                    self.row(ui, row, &seen, pen, requests);
                 }
             }
             ui.add_space(40.0);

@@ -6,7 +6,7 @@ use egui::{Align, Label, Layout, RichText, Sense, Ui, vec2};
 use super::MeasureView;
 use crate::edit::Command;
 use crate::window::icon::Icon;
-use crate::window::pen::Pen;
+use crate::window::pen::{self, Pen};
 use crate::window::theme::{self, Palette};
 use crate::window::{Request, Seen, blocks, message, widget};
 
@@ -25,19 +25,22 @@ pub fn shown_take(seen: &Seen<'_>, which: Measurement) -> usize {
     seen.garment.wearer.takes.get(&which).map_or(0, |t| t.len().saturating_sub(1))
 }
 
+/// What a row is of.
+#[derive(Clone, Copy)]
+pub struct Row {
+    /// The measurement.
+    pub which: Measurement,
+    /// The one that Enter goes on to.
+    pub next: Option<Measurement>,
+    /// Whether a block is drafted from it.
+    pub needed: bool,
+}
+
 impl MeasureView {
     /// Shows the row.
-    pub(super) fn row(
-        &mut self,
-        ui: &mut Ui,
-        seen: &Seen<'_>,
-        pen: &mut Pen,
-        which: Measurement,
-        next: Option<Measurement>,
-        needed: bool,
-        requests: &mut Vec<Request>,
-    ) {
+    pub(super) fn row(&mut self, ui: &mut Ui, row: Row, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>) {
         let p = Palette::of(ui);
+        let Row { which, next, needed } = row;
         let card = &seen.garment.wearer;
         let nth = shown_take(seen, which);
         let typed = card.take(which).map_or("", |t| t.typed.as_str());
@@ -70,7 +73,8 @@ impl MeasureView {
             let response = line.response.labelled_by(label.id);
             if self.focus && lit {
                 response.request_focus();
-                response.scroll_to_me(Some(Align::Center));
+                pen::select_all(ui, id, typed.chars().count());
+                response.scroll_to_me(None);
                 self.focus = false;
             }
             if response.gained_focus() || (response.has_focus() && !lit) {
@@ -89,7 +93,7 @@ impl MeasureView {
             if line.enter
                 && let Some(next) = next
             {
-                ui.memory_mut(|m| m.request_focus(field_id(next, shown_take(seen, next))));
+                // Its own row asks for the focus once it has been shown, so that the keys of this frame stay here.
                 self.looking_at = next;
                 self.focus = true;
             }

@@ -1,4 +1,4 @@
-//! A figure shaped from the measurements, and where the tape goes on it.
+//! A figure shaped from the measurements.
 //!
 //! A sketch for finding one's way, not a body: breadths are fixed shares of the girths, all ours.
 
@@ -35,58 +35,58 @@ pub struct Part {
 /// The figure.
 #[derive(Clone, Debug)]
 pub struct Figure {
-    stature: f64,
-    neck_half: f64,
-    side_neck: Point,
-    nape_y: f64,
-    pit_y: f64,
-    shoulder: Point,
-    armpit_y: f64,
-    bust_y: f64,
-    bust_half: f64,
-    bust_point_x: f64,
-    underbust_y: f64,
-    underbust_half: f64,
-    waist_y: f64,
-    waist_half: f64,
-    top_hip_half: f64,
-    hip_y: f64,
-    hip_half: f64,
-    crotch_y: f64,
-    thigh_half: f64,
-    knee_y: f64,
-    chest_half: f64,
-    back_half: f64,
-    arm: Limb,
+    pub(super) stature: f64,
+    pub(super) neck_half: f64,
+    pub(super) side_neck: Point,
+    pub(super) nape_y: f64,
+    pub(super) pit_y: f64,
+    pub(super) shoulder: Point,
+    pub(super) armpit_y: f64,
+    pub(super) bust_y: f64,
+    pub(super) bust_half: f64,
+    pub(super) bust_point_x: f64,
+    pub(super) underbust_y: f64,
+    pub(super) underbust_half: f64,
+    pub(super) waist_y: f64,
+    pub(super) waist_half: f64,
+    pub(super) top_hip_half: f64,
+    pub(super) hip_y: f64,
+    pub(super) hip_half: f64,
+    pub(super) crotch_y: f64,
+    pub(super) thigh_half: f64,
+    pub(super) knee_y: f64,
+    pub(super) chest_half: f64,
+    pub(super) back_half: f64,
+    pub(super) arm: Limb,
     /// From behind to front: arms, then the body with legs, then the head.
     pub parts: Vec<Part>,
 }
 
 /// An arm: its axis and how thick it is along it.
 #[derive(Clone, Debug)]
-struct Limb {
+pub(super) struct Limb {
     /// The shoulder point.
     tip: Point,
     top: Point,
     down: Vec2,
-    upper: f64,
-    length: f64,
-    hand: f64,
+    pub(super) upper: f64,
+    pub(super) length: f64,
+    pub(super) hand: f64,
     radii: [f64; 5],
 }
 
 impl Limb {
     /// A point on the axis, so far down.
-    fn at(&self, mm: f64) -> Point {
+    pub(super) fn at(&self, mm: f64) -> Point {
         self.top + self.down * mm
     }
 
-    fn out(&self) -> Vec2 {
+    pub(super) fn out(&self) -> Vec2 {
         Vec2::new(self.down.y, -self.down.x)
     }
 
     /// Half its thickness, so far down.
-    fn half(&self, mm: f64) -> f64 {
+    pub(super) fn half(&self, mm: f64) -> f64 {
         let stations = [0.0, self.upper * 0.5, self.upper, self.length, self.length + self.hand * 0.45];
         let i = stations.iter().rposition(|s| *s <= mm).unwrap_or(0).min(3);
         let t = ((mm - stations[i]) / (stations[i + 1] - stations[i]).max(1.0)).clamp(0.0, 1.0);
@@ -94,7 +94,7 @@ impl Limb {
     }
 
     /// The tape laid round it.
-    fn round(&self, mm: f64) -> Vec<Point> {
+    pub(super) fn round(&self, mm: f64) -> Vec<Point> {
         let r = self.half(mm) + 2.0;
         let (a, b) = (self.at(mm) - self.out() * r, self.at(mm) + self.out() * r);
         sag(a, b, self.down * (r * 0.35))
@@ -295,124 +295,10 @@ impl Figure {
             sag(top, armpit, Vec2::new(-side * self.stature * 0.006, 0.0))
         })
     }
-
-    /// Where the tape goes: lines on one view or both.
-    pub fn tape(&self, which: Measurement) -> Vec<(View, Vec<Point>)> {
-        use Measurement::*;
-        use View::{Back, Front};
-        let p = Point::new;
-        let level = |y: f64, half: f64| {
-            let line = sag(p(-half - 2.0, y), p(half + 2.0, y), Vec2::new(0.0, half * 0.13));
-            vec![(Front, line.clone()), (Back, line)]
-        };
-        let on = |view: View, points: &[Point]| vec![(view, smooth_open(points))];
-        let floor = self.stature;
-        let outside = self.reach() * 0.55 + self.hip_half * 0.35;
-        let scye = (self.shoulder.y + self.armpit_y) / 2.0;
-        let nape = p(0.0, self.nape_y);
-        let arm = &self.arm;
-        let along_arm = |from: f64, to: f64| {
-            let edge = |mm: f64| arm.at(mm) + arm.out() * (arm.half(mm) + 2.0);
-            (0..=8).map(|i| edge(from + (to - from) * f64::from(i) / 8.0)).collect::<Vec<_>>()
-        };
-        match which {
-            Stature => vec![(Front, vec![p(-outside, 0.0), p(-outside, floor)])],
-            BustGirth => level(self.bust_y, self.bust_half),
-            UpperChestGirth => level(self.armpit_y - (self.armpit_y - self.shoulder.y) * 0.12, self.bust_half * 0.98),
-            UnderbustGirth => level(self.underbust_y, self.underbust_half),
-            WaistGirth => level(self.waist_y, self.waist_half),
-            TopHipGirth => level((self.waist_y + self.hip_y) / 2.0, self.top_hip_half),
-            HipGirth => level(self.hip_y, self.hip_half),
-            NeckGirth => level(self.side_neck.y - self.stature * 0.022, self.neck_half),
-            NeckBaseGirth => vec![
-                (
-                    Front,
-                    sag(
-                        p(-self.side_neck.x, self.nape_y + 2.0),
-                        p(self.side_neck.x, self.nape_y + 2.0),
-                        Vec2::new(0.0, self.pit_y - self.nape_y),
-                    ),
-                ),
-                (Back, sag(p(-self.side_neck.x, self.nape_y + 2.0), p(self.side_neck.x, self.nape_y + 2.0), Vec2::new(0.0, 5.0))),
-            ],
-            UpperArmGirth => vec![(Front, arm.round(arm.upper * 0.5))],
-            ElbowGirth => vec![(Front, arm.round(arm.upper))],
-            WristGirth => vec![(Front, arm.round(arm.length))],
-            HandGirth => vec![(Front, arm.round(arm.length + arm.hand * 0.45))],
-            MiddleFingerGirth => vec![(Front, arm.round(arm.length + arm.hand * 0.78))],
-            ThighGirth => {
-                let middle = self.thigh_half.max(self.hip_half * 0.46) + 4.0;
-                let y = self.crotch_y + self.stature * 0.025;
-                vec![(
-                    Front,
-                    sag(p((middle - self.thigh_half).max(5.0), y), p(middle + self.thigh_half, y), Vec2::new(0.0, self.thigh_half * 0.2)),
-                )]
-            }
-            ArmscyeGirth => on(
-                Front,
-                &[
-                    p(self.shoulder.x - 4.0, self.shoulder.y - 2.0),
-                    p(self.chest_half + 8.0, scye),
-                    p(self.bust_half * 0.92, self.armpit_y + 4.0),
-                    p(self.bust_half + 12.0, self.armpit_y - 8.0),
-                    p(self.shoulder.x + 8.0, scye),
-                    p(self.shoulder.x + 4.0, self.shoulder.y),
-                ],
-            ),
-            ShoulderLength => vec![(Front, vec![self.side_neck, self.shoulder])],
-            ShoulderSlope => vec![(Front, vec![self.shoulder, self.side_neck, p(self.shoulder.x + 10.0, self.side_neck.y)])],
-            BackShoulderWidth => vec![(Back, vec![p(-self.shoulder.x, self.shoulder.y), self.shoulder])],
-            AcrossBackShoulderWidth => on(Back, &[p(-self.shoulder.x, self.shoulder.y), nape, self.shoulder]),
-            AcrossBackWidth => vec![(Back, vec![p(-self.back_half, scye), p(self.back_half, scye)])],
-            AcrossChestWidth => vec![(Front, vec![p(-self.chest_half, scye), p(self.chest_half, scye)])],
-            BustPointDistance => vec![(Front, vec![p(-self.bust_point_x, self.bust_y), p(self.bust_point_x, self.bust_y)])],
-            BackWaistLength => vec![(Back, vec![nape, p(0.0, self.waist_y)])],
-            FrontWaistLength => on(Front, &[self.side_neck, p(self.bust_point_x, self.bust_y), p(self.bust_point_x, self.waist_y)]),
-            FrontNeckToWaist => vec![(Front, vec![p(0.0, self.pit_y), p(0.0, self.waist_y)])],
-            NeckToBustPoint => vec![(Front, vec![self.side_neck, p(self.bust_point_x, self.bust_y)])],
-            ScyeDepth => vec![
-                (Back, vec![nape, p(0.0, self.armpit_y)]),
-                (Back, vec![p(-self.bust_half * 0.7, self.armpit_y), p(self.bust_half * 0.7, self.armpit_y)]),
-            ],
-            UnderarmToWaist => vec![(Front, vec![p(self.bust_half - 4.0, self.armpit_y), p(self.waist_half + 3.0, self.waist_y)])],
-            ArmLength => vec![(Back, along_arm(0.0, arm.length))],
-            UpperArmLength => vec![(Back, along_arm(0.0, arm.upper))],
-            BackNeckToWrist => {
-                let mut line = vec![nape, self.shoulder];
-                line.extend(along_arm(0.0, arm.length));
-                vec![(Back, line)]
-            }
-            HandLength => vec![(Back, vec![arm.at(arm.length), arm.at(arm.length + arm.hand)])],
-            MiddleFingerLength => vec![(Back, vec![arm.at(arm.length + arm.hand * 0.57), arm.at(arm.length + arm.hand)])],
-            WaistToHip => on(
-                Front,
-                &[
-                    p(self.waist_half + 3.0, self.waist_y),
-                    p(self.top_hip_half + 3.0, (self.waist_y + self.hip_y) / 2.0),
-                    p(self.hip_half + 3.0, self.hip_y),
-                ],
-            ),
-            WaistToKnee => vec![(Front, vec![p(self.waist_half * 0.6, self.waist_y), p(self.hip_half * 0.5, self.knee_y)])],
-            WaistHeight => vec![(Front, vec![p(-outside, self.waist_y), p(-outside, floor)])],
-            OutsideLeg => on(
-                Front,
-                &[
-                    p(self.waist_half + 3.0, self.waist_y),
-                    p(self.hip_half + 5.0, self.hip_y),
-                    p(self.hip_half + 3.0, self.knee_y),
-                    p(self.hip_half, floor),
-                ],
-            ),
-            FrontWaistToFloor => vec![(Front, vec![p(0.0, self.waist_y), p(0.0, floor)])],
-            BackWaistToFloor => vec![(Back, vec![p(0.0, self.waist_y), p(0.0, floor)])],
-            CrotchHeight => vec![(Front, vec![p(0.0, self.crotch_y), p(0.0, floor)])],
-            BodyRise => vec![(Front, vec![p(self.hip_half + 24.0, self.waist_y), p(self.hip_half + 24.0, self.crotch_y)])],
-        }
-    }
 }
 
 /// A shallow curve between two points, sagging by a vector in its middle.
-fn sag(a: Point, b: Point, by: Vec2) -> Vec<Point> {
+pub(super) fn sag(a: Point, b: Point, by: Vec2) -> Vec<Point> {
     (0..=20)
         .map(|i| {
             let t = f64::from(i) / 20.0;
@@ -429,7 +315,7 @@ fn smooth(points: &[Point]) -> Vec<Point> {
 }
 
 /// A smooth open line through points.
-fn smooth_open(points: &[Point]) -> Vec<Point> {
+pub(super) fn smooth_open(points: &[Point]) -> Vec<Point> {
     let Some(&last) = points.last() else { return Vec::new() };
     let at = |i: isize| points[i.clamp(0, points.len() as isize - 1) as usize];
     let mut out: Vec<Point> = (0..points.len() as isize - 1).flat_map(|i| between(at(i - 1), at(i), at(i + 1), at(i + 2))).collect();
@@ -447,28 +333,4 @@ fn between(a: Point, b: Point, c: Point, d: Point) -> impl Iterator<Item = Point
         let at = b.to_vec2() * h00 + m0 * (t3 - 2.0 * t2 + t) + c.to_vec2() * h01 + m1 * (t3 - t2);
         at.to_point()
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use draft_core::WearerCard;
-
-    #[test]
-    fn every_measurement_has_its_tape_on_the_figure() {
-        for card in [WearerCard::default(), crate::demo::read().map(|(card, ..)| card).unwrap_or_default()] {
-            let figure = Figure::of(&Body::of_card(&card).0);
-            for &which in Measurement::ALL {
-                let tape = figure.tape(which);
-                assert!(!tape.is_empty(), "{which:?}");
-                for p in tape.iter().flat_map(|(_, line)| line) {
-                    assert!(
-                        p.is_finite() && p.y > -20.0 && p.y < figure.height() + 20.0 && p.x.abs() < figure.reach() + 60.0,
-                        "{which:?} {p:?}"
-                    );
-                }
-            }
-            assert!(figure.parts.iter().all(|part| !part.fill.triangles.is_empty()));
-        }
-    }
 }

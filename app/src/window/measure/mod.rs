@@ -3,6 +3,7 @@
 mod card;
 mod field;
 mod figure;
+mod tape;
 
 use std::sync::Arc;
 
@@ -57,7 +58,7 @@ impl MeasureView {
             egui::WidgetInfo::labeled(egui::Role::Image, true, text)
         });
         let figure = self.figure(&desk.built().body);
-        let caption = 66.0;
+        let caption = 84.0;
         let scale = (f64::from(room.height() - caption - 30.0) / figure.height())
             .min(f64::from(room.width() - 40.0) / (figure.reach() * 4.3))
             .max(0.05);

@@ -49,12 +49,11 @@ pub fn show(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Requ
         }
     });
     let unit = seen.unit;
-    length(ui, pen, "Margin", "What the printer can't print, on every side.", print.margin, unit, requests, |margin| PrintSettings {
-        margin,
-        ..print.clone()
-    });
+    let margin = LengthRow { name: "Margin", about: "What the printer can't print, on every side.", now: print.margin, unit };
+    margin.show(ui, pen, requests, |margin| PrintSettings { margin, ..print.clone() });
     let about = "By how much neighbouring pages show the same strip; 10 to 15 mm glue well.";
-    length(ui, pen, "Overlap", about, print.overlap, unit, requests, |overlap| PrintSettings { overlap, ..print.clone() });
+    let overlap = LengthRow { name: "Overlap", about, now: print.overlap, unit };
+    overlap.show(ui, pen, requests, |overlap| PrintSettings { overlap, ..print.clone() });
 
     ui.add_space(theme::APART - 4.0);
     widget::heading(ui, "Lines");
@@ -75,35 +74,36 @@ pub fn show(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Requ
 }
 
 /// A length as a row of its own.
-fn length(
-    ui: &mut Ui,
-    pen: &mut Pen,
+struct LengthRow {
     name: &'static str,
-    about: &str,
+    about: &'static str,
     now: Length,
     unit: Unit,
-    requests: &mut Vec<Request>,
-    with: impl Fn(Length) -> PrintSettings,
-) {
-    let id = widget::steady(("print", name));
-    ui.horizontal(|ui| {
-        let label = widget::field_name(ui, name, NAMES);
-        let line = pen.line(ui, id, &now.text(unit), |edit| edit.desired_width(100.0));
-        line.response.labelled_by(label.id).on_hover_text(about);
-        if let Some(Ok(mm)) = line.typing.as_deref().map(|typed| parse_length(typed, unit)) {
-            requests.push(Request::Typing { command: Command::SetPrint(with(Length::from_mm(mm))), preview: false });
-        }
-        if let Some(typed) = line.done {
-            match parse_length(&typed, unit) {
-                Ok(mm) => {
-                    pen.accept(id);
-                    requests.push(Request::Edit(Command::SetPrint(with(Length::from_mm(mm)))));
-                }
-                Err(_) => pen.refuse(id, typed),
+}
+
+impl LengthRow {
+    fn show(&self, ui: &mut Ui, pen: &mut Pen, requests: &mut Vec<Request>, with: impl Fn(Length) -> PrintSettings) {
+        let Self { name, about, now, unit } = *self;
+        let id = widget::steady(("print", name));
+        ui.horizontal(|ui| {
+            let label = widget::field_name(ui, name, NAMES);
+            let line = pen.line(ui, id, &now.text(unit), |edit| edit.desired_width(100.0));
+            line.response.labelled_by(label.id).on_hover_text(about);
+            if let Some(Ok(mm)) = line.typing.as_deref().map(|typed| parse_length(typed, unit)) {
+                requests.push(Request::Typing { command: Command::SetPrint(with(Length::from_mm(mm))), preview: false });
             }
-        }
-    });
-    refusal(ui, pen, id, unit);
+            if let Some(typed) = line.done {
+                match parse_length(&typed, unit) {
+                    Ok(mm) => {
+                        pen.accept(id);
+                        requests.push(Request::Edit(Command::SetPrint(with(Length::from_mm(mm)))));
+                    }
+                    Err(_) => pen.refuse(id, typed),
+                }
+            }
+        });
+        refusal(ui, pen, id, unit);
+    }
 }
 
 fn refusal(ui: &mut Ui, pen: &Pen, id: egui::Id, unit: Unit) {
@@ -125,8 +125,10 @@ fn calibration(ui: &mut Ui, print: &PrintSettings, pen: &mut Pen, requests: &mut
         let exact = across == nominal && down == nominal;
         PrintSettings { measured: (!exact).then_some((across, down)), ..print.clone() }
     };
-    length(ui, pen, "It measures across", "Left to right on the paper.", across, Unit::Mm, requests, |l| with(l, down));
-    length(ui, pen, "and down", "Top to bottom on the paper.", down, Unit::Mm, requests, |l| with(across, l));
+    let row = LengthRow { name: "It measures across", about: "Left to right on the paper.", now: across, unit: Unit::Mm };
+    row.show(ui, pen, requests, |l| with(l, down));
+    let row = LengthRow { name: "and down", about: "Top to bottom on the paper.", now: down, unit: Unit::Mm };
+    row.show(ui, pen, requests, |l| with(across, l));
     if print.measured.is_some() && ui.button("Go back to 100 mm").clicked() {
         requests.push(Request::Edit(Command::SetPrint(PrintSettings { measured: None, ..print.clone() })));
     }

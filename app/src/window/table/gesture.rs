@@ -51,8 +51,8 @@ pub enum Intent {
 const KEY_ZOOM: f64 = 1.25;
 /// One press of an arrow looks this far, screen points.
 const KEY_PAN: f32 = 60.0;
-/// One notch of the wheel is about this many points.
-const WHEEL_NOTCH: f32 = 50.0;
+/// The wheel zooms by a fifth for so many points of turning.
+const WHEEL_NOTCH: f32 = 70.0;
 
 /// Reads the input.
 pub fn read(input: &Input) -> Vec<Intent> {
@@ -100,7 +100,7 @@ mod tests {
 
     #[test]
     fn the_wheel_zooms_to_the_pointer_and_only_over_the_table() {
-        let mut input = Input { wheel: vec2(0.0, 50.0), pinch: 1.0, ..Input::default() };
+        let mut input = Input { wheel: vec2(0.0, 70.0), pinch: 1.0, ..Input::default() };
         assert_eq!(read(&input), []);
         input.pointer = Some(pos2(3.0, 4.0));
         assert_eq!(read(&input), [Intent::Zoom(Some(pos2(3.0, 4.0)), 1.2)]);

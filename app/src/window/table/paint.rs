@@ -242,7 +242,8 @@ fn roomiest(laid: &Laid, tall_mm: f64) -> Option<(Point, f64)> {
         let y = b.y0 + b.height() * share;
         for span in common(&common(&spans(outline, y - tall_mm / 2.0), &spans(outline, y)), &spans(outline, y + tall_mm / 2.0)) {
             let wide = span[1] - span[0];
-            let s = score(share, wide);
+            let crossed = laid.shape.marked.iter().flatten().any(|q| (q.y - y).abs() < tall_mm * 0.6 && q.x > span[0] && q.x < span[1]);
+            let s = score(share, wide) * if crossed { 0.5 } else { 1.0 };
             if best.is_none_or(|(most, ..)| s > most) {
                 best = Some((s, Point::new((span[0] + span[1]) / 2.0, y), wide));
             }
