@@ -114,11 +114,11 @@ mod tests {
             h.run(&Command::AddBlock(block)).unwrap();
         }
         let last = h.garment().clone();
-        for _ in 0..5 {
+        for _ in Block::ALL {
             h.undo();
         }
         assert_eq!(*h.garment(), first);
-        for _ in 0..5 {
+        for _ in Block::ALL {
             h.redo();
         }
         assert_eq!(*h.garment(), last);
