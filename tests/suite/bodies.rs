@@ -116,10 +116,12 @@ pub fn setting(block: Block, key: &str) -> &'static Setting {
     block.settings().iter().copied().find(|s| s.key == key).unwrap_or_else(|| panic!("{} has no setting {key}", block.name()))
 }
 
-/// Bodice, skirt and sleeve for a card, with settings as `("skirt", "gores", "8")`.
+/// Bodice, skirt and sleeve for a card, with settings as `("skirt", "gores", "8")`; and any other block that a setting
+/// names.
 pub fn garment(card: WearerCard, choices: &[(&str, &str, &str)]) -> Garment {
     let mut garment = Garment::new("test", card);
-    for block in [Block::Bodice, Block::Skirt, Block::Sleeve] {
+    let always = [Block::Bodice, Block::Skirt, Block::Sleeve];
+    for block in Block::ALL.into_iter().filter(|b| always.contains(b) || choices.iter().any(|c| c.0 == b.name())) {
         let mut settings = Settings::default();
         for (of, key, value) in choices {
             if *of == block.name() {

@@ -64,6 +64,7 @@ impl Asked {
             ("point-past-knuckle", mm(self.point)),
         ];
         let mut choices: Vec<(&str, &str, &str)> = typed.iter().map(|(k, v)| ("sleeve", *k, v.as_str())).collect();
+        choices.push(("over-sleeve", "cap-ease", "5 mm"));
         choices.extend_from_slice(more);
         let mut garment = garment(person.card(), &choices);
         garment.works.retain(|w| !matches!(w.work, Work::Draft { block: Block::Skirt, .. }));
