@@ -9,6 +9,7 @@ mod command_line;
 mod files;
 mod golden;
 mod layering;
+mod pages;
 mod property;
 mod published;
 mod screen;

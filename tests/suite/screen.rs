@@ -76,8 +76,7 @@ fn the_demo_lies_on_the_table() {
     harness.get_by_label(&format!("Table with {} pieces", pieces.len()));
     for piece in pieces {
         // Once on the table, and once in the list at the left. Names hold one another: "sleeve", "over-sleeve".
-        let named =
-            |node: &egui_kittest::Node<'_>| node.accesskit_node().label().is_some_and(|l| l.starts_with(&format!("{},", piece.name())));
+        let named = |node: &Node<'_>| node.accesskit_node().label().is_some_and(|l| l.starts_with(&format!("{},", piece.name())));
         let label = piece.name().as_str();
         assert_eq!(
             harness.query_all_by_label_contains(label).filter(|n| n.accesskit_node().role() == Role::ListItem && named(n)).count(),

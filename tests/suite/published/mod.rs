@@ -4,5 +4,6 @@ mod bodice;
 mod collars;
 mod defaults;
 mod gores;
+mod paper;
 mod sleeve_cap;
 mod units;
