@@ -11,7 +11,6 @@ fn print(c: &mut Criterion) {
     let Ok(garment) = Garment::from_text(DEMO) else { return };
     let built = garment.build();
     let Ok(sheet) = Sheet::of(&garment, &built) else { return };
-    let Ok(tiling) = Tiling::of(&sheet, &garment.print) else { return };
     c.bench_function("demo: sheet", |b| b.iter(|| Sheet::of(black_box(&garment), &built)));
     c.bench_function("demo: pages of the sheet", |b| b.iter(|| Tiling::of(black_box(&sheet), &garment.print)));
     c.bench_function("demo: A4 PDF", |b| {
