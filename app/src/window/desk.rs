@@ -133,6 +133,7 @@ impl Desk {
         let changed = pending != self.pending || self.built_at != self.history.revision();
         self.pending = pending;
         if changed {
+            self.said = None;
             self.rebuild();
         }
         changed

@@ -1,7 +1,7 @@
 //! The ticket: particulars of what is selected, the ease table, and the messages that touch it.
 
 use draft_core::{Built, Message, Name, Piece, Role, Unit};
-use egui::{Align, Grid, Label, Layout, RichText, ScrollArea, Ui};
+use egui::{Align, Align2, Color32, FontId, Label, Layout, RichText, ScrollArea, Sense, TextStyle, Ui, WidgetInfo, pos2, vec2};
 
 use super::icon::Icon;
 use super::theme::{self, Palette};
@@ -51,7 +51,7 @@ fn garment_ticket(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
 fn all_in_order(ui: &mut Ui, built: &Built) {
     let p = Palette::of(ui);
     ui.horizontal(|ui| {
-        let (rect, _) = ui.allocate_exact_size(egui::vec2(18.0, 18.0), egui::Sense::hover());
+        let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
         Icon::Tick.paint(ui.painter(), rect, 18.0, p.chalk);
         let text =
             if built.draft.pieces.is_empty() { "Nothing to check yet." } else { "All in order: seams agree, girths come out as asked." };
@@ -67,32 +67,35 @@ fn messages<'a>(ui: &mut Ui, list: impl Iterator<Item = &'a Message>, requests: 
 
 fn ease_table(ui: &mut Ui, built: &Built, unit: Unit) {
     let p = Palette::of(ui);
-    let right = |ui: &mut Ui, text: RichText| {
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.add(Label::new(text).extend());
-        });
-    };
-    let column = (ui.available_width() / 4.0 - 8.0).max(48.0);
-    Grid::new("ease table").num_columns(4).spacing([8.0, 5.0]).min_col_width(column).min_row_height(20.0).show(ui, |ui| {
-        for (i, head) in ["Level", "Body", "Ease", "Finished"].into_iter().enumerate() {
-            let text = RichText::new(head).font(theme::small()).color(p.ink_soft);
-            if i == 0 {
-                ui.label(text);
+    let body = TextStyle::Body.resolve(ui.style());
+    let row = |ui: &mut Ui, cells: [(&str, FontId, Color32); 4], words: String| {
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 23.0), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &words));
+        // Where the columns end; the first begins at the left.
+        for ((text, font, ink), end) in cells.into_iter().zip([0.0, 0.54, 0.75, 1.0]) {
+            let (at, anchor) = if end == 0.0 {
+                (rect.left_center(), Align2::LEFT_CENTER)
             } else {
-                right(ui, text);
-            }
+                (pos2(rect.left() + rect.width() * end, rect.center().y), Align2::RIGHT_CENTER)
+            };
+            widget::paint_text(ui, at, anchor, text, font, ink);
         }
-        ui.end_row();
-        for girth in &built.girths {
-            let off = girth.finished_mm - girth.body_mm - girth.ease_mm;
-            ui.label(girth.level);
-            right(ui, RichText::new(unit.text(girth.body_mm)));
-            right(ui, RichText::new(unit.text(girth.ease_mm)));
-            let finished = RichText::new(unit.text(girth.finished_mm)).font(theme::strong_body());
-            right(ui, if off.abs() > 0.1 { finished.color(p.madder) } else { finished.color(p.ink) });
-            ui.end_row();
-        }
-    });
+    };
+    let head = |text| (text, theme::small(), p.ink_soft);
+    row(ui, [head("Level"), head("Body"), head("Ease"), head("Finished")], "Level, body, ease, finished".into());
+    for girth in &built.girths {
+        let off = girth.finished_mm - girth.body_mm - girth.ease_mm;
+        let [own, ease, finished] = [girth.body_mm, girth.ease_mm, girth.finished_mm].map(|mm| unit.text(mm));
+        let words = format!("{}: body {own}, ease {ease}, finished {finished}", girth.level);
+        let ink = if off.abs() > 0.1 { p.madder } else { p.ink };
+        let cells = [
+            (girth.level, body.clone(), p.ink),
+            (own.as_str(), body.clone(), p.ink),
+            (ease.as_str(), body.clone(), p.ink),
+            (finished.as_str(), theme::strong_body(), ink),
+        ];
+        row(ui, cells, words);
+    }
 }
 
 /// The head of a ticket, with the way back.
@@ -104,7 +107,7 @@ fn head(ui: &mut Ui, title: &str, back: &str, to: Chosen, requests: &mut Vec<Req
                 requests.push(Request::Choose(to));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                ui.add(Label::new(RichText::new(title).font(egui::FontId::new(18.0, theme::strong())).color(p.ink)).wrap());
+                ui.add(Label::new(RichText::new(title).font(FontId::new(18.0, theme::strong())).color(p.ink)).wrap());
             });
         });
     });
@@ -129,22 +132,15 @@ fn piece_ticket(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, requests: &mut Vec<
             None => edge.role.word().to_owned(),
         };
         let text = format!("{}: {}, {on_hover}", edge.name, unit.text(length));
-        let (rect, response) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 30.0), egui::Sense::click());
-        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &text));
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 30.0), Sense::click());
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, &text));
         if response.hovered() || response.has_focus() {
-            ui.painter().rect_filled(rect.expand2(egui::vec2(4.0, 0.0)), 4.0, p.button);
+            ui.painter().rect_filled(rect.expand2(vec2(4.0, 0.0)), 4.0, p.button);
         }
-        widget::paint_text(
-            ui,
-            rect.left_center(),
-            egui::Align2::LEFT_CENTER,
-            edge.name.as_str(),
-            egui::TextStyle::Body.resolve(ui.style()),
-            p.ink,
-        );
-        widget::paint_text(ui, rect.right_center(), egui::Align2::RIGHT_CENTER, &unit.text(length), theme::strong_body(), p.ink);
-        let middle = egui::pos2(rect.right() - 78.0, rect.center().y);
-        widget::paint_text(ui, middle, egui::Align2::RIGHT_CENTER, edge.role.word(), theme::small(), p.ink_soft);
+        widget::paint_text(ui, rect.left_center(), Align2::LEFT_CENTER, edge.name.as_str(), TextStyle::Body.resolve(ui.style()), p.ink);
+        widget::paint_text(ui, rect.right_center(), Align2::RIGHT_CENTER, &unit.text(length), theme::strong_body(), p.ink);
+        let middle = pos2(rect.right() - 78.0, rect.center().y);
+        widget::paint_text(ui, middle, Align2::RIGHT_CENTER, edge.role.word(), theme::small(), p.ink_soft);
         if response.clicked() {
             requests.push(Request::Choose(Chosen::Edge(piece.name().clone(), edge.name.clone())));
         }

@@ -66,7 +66,7 @@ fn pages(painter: &Painter, tiling: &Tiling, t: &Transform, hover: Option<Point>
     for tile in &tiling.tiles {
         let page = on_screen(t, own(tiling, tile.column, tile.row));
         let lit = hover.is_some_and(|h| own(tiling, tile.column, tile.row).contains(h));
-        let line = if lit { Stroke::new(2.0, p.chalk) } else { Stroke::new(1.0, p.kraft_line) };
+        let line = if lit { Stroke::new(2.0, p.chalk) } else { Stroke::new(1.0, p.ink_soft.gamma_multiply(0.7)) };
         painter.rect_stroke(page, 0.0, line, StrokeKind::Middle);
     }
 }

@@ -90,7 +90,8 @@ fn write(what: What, garment: &Garment, built: &Built, file: &Path, stop: &Atomi
             let tiling = Tiling::of(&sheet, &garment.print)?;
             go_on()?;
             let count = tiling.tiles.len();
-            let said = format!("Wrote {count} pages to {name}. Print at actual size and measure the test square.");
+            let pages = if count == 1 { "page" } else { "pages" };
+            let said = format!("Wrote {count} {pages} and the assembly map to {name}. Print at actual size and measure the test square.");
             (pdf::pages(&sheet, &tiling)?, said)
         }
         What::Sheet if file.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf")) => {

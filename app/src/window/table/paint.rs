@@ -208,7 +208,7 @@ impl Scene<'_> {
             painter.layout_no_wrap(facts::cut_words(piece), FontId::new((size * 0.8).max(10.5), FontFamily::Proportional), self.p.ink_soft);
         let fits = |wide: f32, tall: f32| {
             let (middle, room) = roomiest(laid, self.transform.cloth_length(tall + 6.0))?;
-            (self.transform.cloth_length(wide + 6.0) <= room).then(|| self.at(laid, middle))
+            (self.transform.cloth_length(wide + 14.0) <= room).then(|| self.at(laid, middle))
         };
         let wide = name.size().x.max(cut.size().x);
         let ground = if chosen { self.p.cloth.lerp_to_gamma(self.p.chalk_wash, 0.55) } else { self.p.cloth };

@@ -22,6 +22,8 @@ pub struct Pane {
     transform: Transform,
     /// Moved by hand since it was last fitted.
     moved: bool,
+    /// The view and what it was last fitted to.
+    fitted: Option<(Rect, kurbo::Rect)>,
     /// Show this as soon as the size of the view is known.
     show: Option<kurbo::Rect>,
     /// Something painted in the view has the focus, so arrow keys belong to the view.
@@ -52,6 +54,7 @@ impl Pane {
     /// Shows everything.
     pub const fn fit(&mut self) {
         self.moved = false;
+        self.fitted = None;
     }
 
     /// Brings a part into view.
@@ -132,9 +135,20 @@ impl Pane {
             self.moved = true;
         } else if !self.moved
             && let Some(bounds) = bounds
+            && !self.fits_already(view, bounds)
         {
             self.transform.fit(bounds, FIT_MARGIN);
+            self.fitted = Some((view, bounds));
         }
+    }
+
+    /// Whether everything is in view as it is, and large enough: a piece that grows under a slider is seen to grow.
+    fn fits_already(&self, view: Rect, bounds: kurbo::Rect) -> bool {
+        let seen = self.transform.cloth_in_view();
+        self.fitted.is_some_and(|(in_view, to)| in_view == view && to == bounds)
+            || self.fitted.is_some_and(|(in_view, _)| in_view == view)
+                && seen.union(bounds) == seen
+                && (bounds.width() > 0.6 * seen.width() || bounds.height() > 0.6 * seen.height())
     }
 
     fn input(&self, ui: &Ui, response: &Response) -> Input {
