@@ -202,9 +202,8 @@ mod tests {
 
     #[test]
     fn a_second_reading_stands_beside_the_first_and_an_empty_one_goes() {
-        let type_in = |g: &Garment, nth, typed: &str| {
-            Command::TypeTake { which: Measurement::HipGirth, nth, typed: typed.into() }.apply(g).unwrap()
-        };
+        let type_in =
+            |g: &Garment, nth, typed: &str| Command::TypeTake { which: Measurement::HipGirth, nth, typed: typed.into() }.apply(g).unwrap();
         let g = type_in(&type_in(&garment(), 0, "99"), 1, "99.5");
         let typed: Vec<_> = g.wearer.takes[&Measurement::HipGirth].iter().map(|t| t.typed.as_str()).collect();
         assert_eq!(typed, ["99", "99.5"]);

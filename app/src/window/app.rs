@@ -12,9 +12,9 @@ use super::print::PrintView;
 use super::print::write::{What, Writing};
 use super::theme::{self, Palette};
 use super::{Chosen, Desk, Request, Stage, bar, blocks, readout, start, ticket};
+use crate::demo;
 use crate::edit::History;
 use crate::files::{self, FileProblem};
-use crate::demo;
 
 /// Everything that the window holds.
 #[derive(Default)]
@@ -121,25 +121,24 @@ impl Window {
         let frame = Frame::new().fill(p.panel).inner_margin(egui::Margin { left: 16, right: 6, top: 12, bottom: 0 });
         let stage = desk.stage;
         let width = if stage == Stage::Measure { 430.0 } else { 330.0 };
-        Panel::left(("left", stage == Stage::Measure)).frame(frame).default_size(width).size_range(280.0..=560.0).show(ui, |ui| match stage {
-            Stage::Measure => self.measure.card(ui, desk, requests),
-            Stage::Blocks => self.blocks.show(ui, desk, requests),
-            Stage::Redraw | Stage::Lay => blocks::pieces_only(ui, desk, requests),
-            Stage::Print => self.print.settings(ui, desk, requests),
+        Panel::left(("left", stage == Stage::Measure)).frame(frame).default_size(width).size_range(280.0..=560.0).show(
+            ui,
+            |ui| match stage {
+                Stage::Measure => self.measure.card(ui, desk, requests),
+                Stage::Blocks => self.blocks.show(ui, desk, requests),
+                Stage::Redraw | Stage::Lay => blocks::pieces_only(ui, desk, requests),
+                Stage::Print => self.print.settings(ui, desk, requests),
+            },
+        );
+        Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| match stage {
+            Stage::Measure => self.measure.ticket(ui, desk, requests),
+            Stage::Print => self.print.ticket(ui, desk, requests),
+            _ => ticket::show(ui, desk, requests),
         });
-        Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| {
-            match stage {
-                Stage::Measure => self.measure.ticket(ui, desk, requests),
-                Stage::Print => self.print.ticket(ui, desk, requests),
-                _ => ticket::show(ui, desk, requests),
-            }
-        });
-        CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| {
-            match stage {
-                Stage::Measure => self.measure.figure_page(ui, desk),
-                Stage::Print => self.print.page(ui, desk),
-                _ => desk.show_table(ui, requests),
-            }
+        CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| match stage {
+            Stage::Measure => self.measure.figure_page(ui, desk),
+            Stage::Print => self.print.page(ui, desk),
+            _ => desk.show_table(ui, requests),
         });
     }
 
@@ -404,11 +403,7 @@ fn at_desk(
         }
         Request::ShowMe(message) => show_me(desk, measure, blocks, message),
         Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet => desk.finish_typing()?,
-        Request::Typing { .. }
-        | Request::MeasureSomeone
-        | Request::Open
-        | Request::OpenFile(_)
-        | Request::Demo => {}
+        Request::Typing { .. } | Request::MeasureSomeone | Request::Open | Request::OpenFile(_) | Request::Demo => {}
     }
     Ok(())
 }

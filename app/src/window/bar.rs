@@ -1,7 +1,9 @@
 //! The top bar: stages, the garment's name and state, undo and redo, unit, text size, light or dark.
 
 use draft_core::Unit;
-use egui::{Align, Align2, CornerRadius, Frame, Layout, Margin, Panel, RichText, Role, Sense, Stroke, TextEdit, Theme, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    Align, Align2, CornerRadius, Frame, Layout, Margin, Panel, RichText, Role, Sense, Stroke, TextEdit, Theme, Ui, WidgetInfo, pos2, vec2,
+};
 
 use super::icon::Icon;
 use super::theme::{self, Palette, TEXT_SIZES};
@@ -129,7 +131,8 @@ fn stages(ui: &mut Ui, now: Stage, requests: &mut Vec<Request>) {
     for (i, stage) in Stage::ALL.into_iter().enumerate() {
         if i > 0 {
             let (gap, _) = ui.allocate_exact_size(vec2(10.0, theme::TARGET), Sense::hover());
-            ui.painter().line_segment([gap.left_center() + vec2(1.0, 0.0), gap.right_center() - vec2(1.0, 0.0)], Stroke::new(1.5, p.kraft_line));
+            ui.painter()
+                .line_segment([gap.left_center() + vec2(1.0, 0.0), gap.right_center() - vec2(1.0, 0.0)], Stroke::new(1.5, p.kraft_line));
         }
         let on = stage == now;
         let font = if on { theme::strong_body() } else { egui::TextStyle::Button.resolve(ui.style()) };

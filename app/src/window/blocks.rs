@@ -54,14 +54,24 @@ impl BlocksView {
         let skipped = outcome.skipped.is_some();
         let frame = Frame::new()
             .fill(p.raised)
-            .stroke(Stroke::new(1.0, if skipped { p.madder } else if open { p.chalk } else { p.hairline }))
+            .stroke(Stroke::new(
+                1.0,
+                if skipped {
+                    p.madder
+                } else if open {
+                    p.chalk
+                } else {
+                    p.hairline
+                },
+            ))
             .corner_radius(CornerRadius::same(theme::ROUND))
             .inner_margin(Margin { left: 10, right: 8, top: 5, bottom: 5 });
         let shown = frame.show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.horizontal(|ui| {
                 let name = block.name();
-                if let Some(on) = widget::switch(ui, entry.on, &format!("{} the {name}", if entry.on { "Switch off" } else { "Switch on" })) {
+                if let Some(on) = widget::switch(ui, entry.on, &format!("{} the {name}", if entry.on { "Switch off" } else { "Switch on" }))
+                {
                     requests.push(Request::Edit(Command::SwitchWork(i, on)));
                 }
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -95,7 +105,9 @@ impl BlocksView {
     }
 
     fn note(&self, ui: &mut Ui, i: usize, note: &str, pen: &mut Pen, requests: &mut Vec<Request>) {
-        let line = pen.line(ui, widget::steady(("note of work", i)), note, |edit| edit.desired_width(f32::INFINITY).hint_text("Note, such as: 2nd fitting, 14 Nov"));
+        let line = pen.line(ui, widget::steady(("note of work", i)), note, |edit| {
+            edit.desired_width(f32::INFINITY).hint_text("Note, such as: 2nd fitting, 14 Nov")
+        });
         line.response.accessible_name("Note on this block");
         if let Some(text) = line.typing {
             requests.push(Request::Typing { command: Command::NoteWork(i, text), preview: true });
@@ -105,7 +117,16 @@ impl BlocksView {
         }
     }
 
-    fn setting(&mut self, ui: &mut Ui, work: usize, setting: &'static Setting, settings: &Settings, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>) {
+    fn setting(
+        &mut self,
+        ui: &mut Ui,
+        work: usize,
+        setting: &'static Setting,
+        settings: &Settings,
+        seen: &Seen<'_>,
+        pen: &mut Pen,
+        requests: &mut Vec<Request>,
+    ) {
         let p = Palette::of(ui);
         let unit = seen.unit;
         ui.add_space(3.0);
@@ -119,8 +140,16 @@ impl BlocksView {
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if set {
                         let to = setting.default_value().text(unit);
-                        let reset = ui.add(egui::Button::new(RichText::new(format!("back to {to}")).font(theme::small()).color(p.chalk)).small().frame_when_inactive(false));
-                        if reset.on_hover_text(format!("Go back to the default, {to}")).accessible_name(format!("{}: go back to {to}", setting.label)).clicked() {
+                        let reset = ui.add(
+                            egui::Button::new(RichText::new(format!("back to {to}")).font(theme::small()).color(p.chalk))
+                                .small()
+                                .frame_when_inactive(false),
+                        );
+                        if reset
+                            .on_hover_text(format!("Go back to the default, {to}"))
+                            .accessible_name(format!("{}: go back to {to}", setting.label))
+                            .clicked()
+                        {
                             pen.accept(id);
                             requests.push(Request::Edit(Command::Set { work, setting, value: None }));
                         }
@@ -176,7 +205,15 @@ impl BlocksView {
     }
 
     /// A slider beside the field: shows while it is dragged, and is one step when it is let go.
-    fn slider(&mut self, ui: &mut Ui, work: usize, setting: &'static Setting, settings: &Settings, (least, most): (f64, f64), requests: &mut Vec<Request>) {
+    fn slider(
+        &mut self,
+        ui: &mut Ui,
+        work: usize,
+        setting: &'static Setting,
+        settings: &Settings,
+        (least, most): (f64, f64),
+        requests: &mut Vec<Request>,
+    ) {
         let now = settings.value(setting);
         let mut v = match self.dragging {
             Some((w, key, v)) if w == work && key == setting.key => v,
@@ -287,7 +324,14 @@ pub fn pieces(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
             ui.painter().rect_stroke(rect, corner, Stroke::new(1.0, p.chalk), egui::StrokeKind::Inside);
         }
         let ink = if on { p.chalk } else { p.ink };
-        widget::paint_text(ui, rect.left_center() + vec2(10.0, 0.0), egui::Align2::LEFT_CENTER, piece.name().as_str(), theme::strong_body(), ink);
+        widget::paint_text(
+            ui,
+            rect.left_center() + vec2(10.0, 0.0),
+            egui::Align2::LEFT_CENTER,
+            piece.name().as_str(),
+            theme::strong_body(),
+            ink,
+        );
         widget::paint_text(ui, rect.right_center() - vec2(10.0, 0.0), egui::Align2::RIGHT_CENTER, &cut, theme::small(), p.ink_soft);
         if response.clicked() {
             requests.push(Request::Choose(if on { Chosen::Nothing } else { Chosen::Piece(piece.name().clone()) }));

@@ -128,7 +128,8 @@ impl Desk {
             _ => None,
         });
         // Typing what is there already is nothing new.
-        let pending = pending.filter(|(command, _)| command.apply(self.history.garment()).is_ok_and(|next| next != *self.history.garment()));
+        let pending =
+            pending.filter(|(command, _)| command.apply(self.history.garment()).is_ok_and(|next| next != *self.history.garment()));
         let changed = pending != self.pending || self.built_at != self.history.revision();
         self.pending = pending;
         if changed {

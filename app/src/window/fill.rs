@@ -55,7 +55,6 @@ pub fn fill(runs: &[Vec<Point>]) -> Fill {
     Fill { points: buffers.vertices, triangles: buffers.indices }
 }
 
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -69,7 +69,36 @@ pub enum Icon {
 }
 
 impl Icon {
-    const ALL: &[Self] = &[Self::Caution, Self::Close, Self::Down, Self::Eye, Self::File, Self::Fit, Self::Folder, Self::Gown, Self::Mend, Self::Minus, Self::Moon, Self::New, Self::Note, Self::Open, Self::Pages, Self::Plus, Self::Redo, Self::Remove, Self::Reset, Self::Right, Self::Save, Self::Sheet, Self::Sun, Self::Tape, Self::Text, Self::Tick, Self::Undo, Self::Up];
+    const ALL: &[Self] = &[
+        Self::Caution,
+        Self::Close,
+        Self::Down,
+        Self::Eye,
+        Self::File,
+        Self::Fit,
+        Self::Folder,
+        Self::Gown,
+        Self::Mend,
+        Self::Minus,
+        Self::Moon,
+        Self::New,
+        Self::Note,
+        Self::Open,
+        Self::Pages,
+        Self::Plus,
+        Self::Redo,
+        Self::Remove,
+        Self::Reset,
+        Self::Right,
+        Self::Save,
+        Self::Sheet,
+        Self::Sun,
+        Self::Tape,
+        Self::Text,
+        Self::Tick,
+        Self::Undo,
+        Self::Up,
+    ];
 
     const fn svg(self) -> &'static str {
         match self {

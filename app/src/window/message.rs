@@ -3,9 +3,9 @@
 use draft_core::{Grade, Message};
 use egui::{Color32, CornerRadius, Frame, Margin, RichText, Stroke, Ui, vec2};
 
+use super::Request;
 use super::icon::Icon;
 use super::theme::{self, Palette};
-use super::Request;
 
 /// The mark, the word, and the two colours of a grade.
 pub fn marks(grade: Grade, p: &Palette) -> (Icon, &'static str, Color32, Color32) {
@@ -21,9 +21,12 @@ pub fn marks(grade: Grade, p: &Palette) -> (Icon, &'static str, Color32, Color32
 pub fn show(ui: &mut Ui, message: &Message, requests: &mut Vec<Request>) {
     let p = Palette::of(ui);
     let (icon, word, ink, wash) = marks(message.grade, p);
-    Frame::new().fill(wash).stroke(Stroke::new(1.0, ink.gamma_multiply(0.45))).corner_radius(CornerRadius::same(theme::ROUND)).inner_margin(Margin::symmetric(10, 8)).show(
-        ui,
-        |ui| {
+    Frame::new()
+        .fill(wash)
+        .stroke(Stroke::new(1.0, ink.gamma_multiply(0.45)))
+        .corner_radius(CornerRadius::same(theme::ROUND))
+        .inner_margin(Margin::symmetric(10, 8))
+        .show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.spacing_mut().item_spacing.y = 3.0;
             ui.horizontal_top(|ui| {
@@ -41,8 +44,7 @@ pub fn show(ui: &mut Ui, message: &Message, requests: &mut Vec<Request>) {
                     }
                 });
             });
-        },
-    );
+        });
 }
 
 /// How many messages of each grade there are, in words.

@@ -12,7 +12,12 @@ pub fn show(ui: &mut Ui, desk: &Desk, text: &str, open: &mut bool, requests: &mu
     let frame = Frame::new().fill(p.kraft).inner_margin(Margin { left: 16, right: 12, top: 5, bottom: 4 });
     Panel::bottom("readout").frame(frame).show_separator_line(false).show(ui, |ui| {
         let across = ui.max_rect();
-        widget::stitches(ui.painter(), pos2(across.left() - 16.0, across.top() - 4.0), pos2(across.right() + 12.0, across.top() - 4.0), Stroke::new(1.4, p.kraft_line));
+        widget::stitches(
+            ui.painter(),
+            pos2(across.left() - 16.0, across.top() - 4.0),
+            pos2(across.right() + 12.0, across.top() - 4.0),
+            Stroke::new(1.4, p.kraft_line),
+        );
         ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 messages(ui, desk, open, requests);

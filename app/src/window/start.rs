@@ -39,7 +39,10 @@ pub fn show(ui: &mut Ui, requests: &mut Vec<Request>) {
             }
         }
         ui.add_space(18.0);
-        widget::soft(ui, "A block book of saved blocks and wearer cards is not here yet: for now, each garment and each card is a file of its own.");
+        widget::soft(
+            ui,
+            "A block book of saved blocks and wearer cards is not here yet: for now, each garment and each card is a file of its own.",
+        );
     });
 }
 

@@ -4,7 +4,10 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use egui::style::{Selection, WidgetVisuals};
-use egui::{Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, FontTweak, Margin, Shadow, Stroke, TextStyle, Theme, Ui, Visuals};
+use egui::{
+    Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, FontTweak, Margin, Shadow, Stroke, TextStyle, Theme, Ui,
+    Visuals,
+};
 
 /// The colours, by what they are for.
 #[derive(Clone, Copy, Debug)]

@@ -53,11 +53,8 @@ fn all_in_order(ui: &mut Ui, built: &Built) {
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(egui::vec2(18.0, 18.0), egui::Sense::hover());
         Icon::Tick.paint(ui.painter(), rect, 18.0, p.chalk);
-        let text = if built.draft.pieces.is_empty() {
-            "Nothing to check yet."
-        } else {
-            "All in order: seams agree, girths come out as asked."
-        };
+        let text =
+            if built.draft.pieces.is_empty() { "Nothing to check yet." } else { "All in order: seams agree, girths come out as asked." };
         ui.add(Label::new(text).wrap());
     });
 }
@@ -137,7 +134,14 @@ fn piece_ticket(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, requests: &mut Vec<
         if response.hovered() || response.has_focus() {
             ui.painter().rect_filled(rect.expand2(egui::vec2(4.0, 0.0)), 4.0, p.button);
         }
-        widget::paint_text(ui, rect.left_center(), egui::Align2::LEFT_CENTER, edge.name.as_str(), egui::TextStyle::Body.resolve(ui.style()), p.ink);
+        widget::paint_text(
+            ui,
+            rect.left_center(),
+            egui::Align2::LEFT_CENTER,
+            edge.name.as_str(),
+            egui::TextStyle::Body.resolve(ui.style()),
+            p.ink,
+        );
         widget::paint_text(ui, rect.right_center(), egui::Align2::RIGHT_CENTER, &unit.text(length), theme::strong_body(), p.ink);
         let middle = egui::pos2(rect.right() - 78.0, rect.center().y);
         widget::paint_text(ui, middle, egui::Align2::RIGHT_CENTER, edge.role.word(), theme::small(), p.ink_soft);

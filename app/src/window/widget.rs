@@ -1,6 +1,9 @@
 //! Small things that every view is made of.
 
-use egui::{Align, Align2, Color32, CornerRadius, Frame, Id, Label, Layout, Margin, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{
+    Align, Align2, Color32, CornerRadius, Frame, Id, Label, Layout, Margin, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui,
+    WidgetInfo, vec2,
+};
 
 use super::icon::Icon;
 use super::theme::{self, Palette};
@@ -72,7 +75,8 @@ fn labelled(ui: &mut Ui, icon: Option<Icon>, text: &str, main: bool) -> Response
 pub fn choices<T: Copy + PartialEq>(ui: &mut Ui, id: &str, now: T, all: &[(T, &str, String)]) -> Option<T> {
     let p = Palette::of(ui);
     let font = egui::TextStyle::Button.resolve(ui.style());
-    let galleys: Vec<_> = all.iter().map(|(_, text, _)| ui.painter().layout_no_wrap((*text).to_owned(), font.clone(), Color32::PLACEHOLDER)).collect();
+    let galleys: Vec<_> =
+        all.iter().map(|(_, text, _)| ui.painter().layout_no_wrap((*text).to_owned(), font.clone(), Color32::PLACEHOLDER)).collect();
     let width: f32 = galleys.iter().map(|g| g.size().x + 22.0).sum();
     let (rect, _) = ui.allocate_exact_size(vec2(width, theme::TARGET), Sense::hover());
     let corner = CornerRadius::same(theme::ROUND);
@@ -158,7 +162,11 @@ pub fn stitches(painter: &egui::Painter, from: egui::Pos2, to: egui::Pos2, strok
 /// A box that stands out from the panel.
 pub fn raised(ui: &Ui) -> Frame {
     let p = Palette::of(ui);
-    Frame::new().fill(p.raised).stroke(Stroke::new(1.0, p.hairline)).corner_radius(CornerRadius::same(theme::ROUND)).inner_margin(Margin::same(12))
+    Frame::new()
+        .fill(p.raised)
+        .stroke(Stroke::new(1.0, p.hairline))
+        .corner_radius(CornerRadius::same(theme::ROUND))
+        .inner_margin(Margin::same(12))
 }
 
 /// Two columns: a name at the left and what belongs to it at the right edge.

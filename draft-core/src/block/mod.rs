@@ -6,13 +6,19 @@ use serde::{Deserialize, Serialize};
 
 use crate::{Body, Draft, DraftError, Measurement, Setting, Settings};
 
+mod band;
 mod bodice;
 mod bodice_half;
+mod circle;
 mod collar;
 mod facing;
+mod hem;
+mod panel;
+mod ring;
 pub mod skirt;
 mod sleeve;
 pub mod sleeve_cap;
+mod waist;
 
 /// Every block we draft.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -28,11 +34,15 @@ pub enum Block {
     Collar,
     /// Facings of neckline and armhole, traced from the bodice as it is.
     Facing,
+    /// Circle skirt, or any part of a circle.
+    Circle,
+    /// Draped panel: gathered rectangle or triangle.
+    Panel,
 }
 
 impl Block {
     /// Every block, in the order in which they are drafted.
-    pub const ALL: [Self; 5] = [Self::Bodice, Self::Skirt, Self::Sleeve, Self::Collar, Self::Facing];
+    pub const ALL: [Self; 7] = [Self::Bodice, Self::Skirt, Self::Sleeve, Self::Collar, Self::Facing, Self::Circle, Self::Panel];
 
     /// Its name, also on the command line.
     pub const fn name(self) -> &'static str {
@@ -42,6 +52,8 @@ impl Block {
             Self::Sleeve => "sleeve",
             Self::Collar => "collar",
             Self::Facing => "facing",
+            Self::Circle => "circle",
+            Self::Panel => "panel",
         }
     }
 
@@ -53,10 +65,12 @@ impl Block {
             Self::Sleeve => sleeve::SETTINGS,
             Self::Collar => collar::SETTINGS,
             Self::Facing => facing::SETTINGS,
+            Self::Circle => circle::SETTINGS,
+            Self::Panel => panel::SETTINGS,
         }
     }
 
-    /// The measurements that it is drafted from.
+    /// Every measurement that it may be drafted from.
     pub const fn measurements(self) -> &'static [Measurement] {
         use Measurement::*;
         match self {
@@ -78,10 +92,33 @@ impl Block {
                 ScyeDepth,
                 UnderarmToWaist,
             ],
-            Self::Skirt => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg],
+            Self::Skirt => &[
+                WaistGirth,
+                UnderbustGirth,
+                TopHipGirth,
+                HipGirth,
+                FrontWaistLength,
+                NeckToBustPoint,
+                WaistToHip,
+                WaistToKnee,
+                OutsideLeg,
+                FrontWaistToFloor,
+                BackWaistToFloor,
+            ],
             Self::Sleeve => &[UpperArmGirth, ElbowGirth, WristGirth, HandGirth, ArmLength, UpperArmLength, HandLength, MiddleFingerLength],
             Self::Collar => &[NeckBaseGirth, NeckGirth],
             Self::Facing => &[],
+            Self::Circle | Self::Panel => &[WaistGirth, OutsideLeg],
+        }
+    }
+
+    /// Those of its measurements that it is drafted from with these settings.
+    pub fn measurements_for(self, settings: &Settings) -> &'static [Measurement] {
+        match self {
+            Self::Skirt => skirt::measurements(settings),
+            Self::Circle => circle::measurements(settings),
+            Self::Panel => panel::measurements(settings),
+            Self::Bodice | Self::Sleeve | Self::Collar | Self::Facing => self.measurements(),
         }
     }
 
@@ -96,6 +133,8 @@ impl Block {
             Self::Sleeve => sleeve::draft(body, settings, before),
             Self::Collar => collar::draft(body, settings, before),
             Self::Facing => facing::draft(settings, before),
+            Self::Circle => circle::draft(body, settings, before),
+            Self::Panel => panel::draft(body, settings, before),
         }
     }
 }

@@ -77,32 +77,42 @@ impl PathDialog {
             ui.add(Label::new(RichText::new(self.folder.display().to_string()).color(p.ink_soft)).truncate());
         });
         let mut chosen = None;
-        egui::Frame::new().fill(p.field).stroke(egui::Stroke::new(1.0, p.hairline)).corner_radius(theme::ROUND).inner_margin(6).show(ui, |ui| {
-            ScrollArea::vertical().max_height(260.0).min_scrolled_height(260.0).auto_shrink([false, false]).show(ui, |ui| {
-                if self.list.is_empty() {
-                    widget::soft(ui, "No files of ours here.");
-                }
-                let mut go = None;
-                for entry in &self.list {
-                    match row(ui, entry, self.typed == entry.name) {
-                        Click::No => {}
-                        Click::Once if entry.is_folder => go = Some(self.folder.join(&entry.name)),
-                        Click::Once => {
-                            self.typed.clone_from(&entry.name);
-                            self.replace = None;
-                        }
-                        Click::Twice if entry.is_folder => {}
-                        Click::Twice => chosen = Some(self.folder.join(&entry.name)),
+        egui::Frame::new().fill(p.field).stroke(egui::Stroke::new(1.0, p.hairline)).corner_radius(theme::ROUND).inner_margin(6).show(
+            ui,
+            |ui| {
+                ScrollArea::vertical().max_height(260.0).min_scrolled_height(260.0).auto_shrink([false, false]).show(ui, |ui| {
+                    if self.list.is_empty() {
+                        widget::soft(ui, "No files of ours here.");
                     }
-                }
-                if let Some(folder) = go {
-                    self.go_to(folder);
-                }
-            });
-        });
+                    let mut go = None;
+                    for entry in &self.list {
+                        match row(ui, entry, self.typed == entry.name) {
+                            Click::No => {}
+                            Click::Once if entry.is_folder => go = Some(self.folder.join(&entry.name)),
+                            Click::Once => {
+                                self.typed.clone_from(&entry.name);
+                                self.replace = None;
+                            }
+                            Click::Twice if entry.is_folder => {}
+                            Click::Twice => chosen = Some(self.folder.join(&entry.name)),
+                        }
+                    }
+                    if let Some(folder) = go {
+                        self.go_to(folder);
+                    }
+                });
+            },
+        );
         ui.add_space(4.0);
         let label = ui.label(if form.saving { "Name of the file, or its whole path" } else { "Name of a file above, or a whole path" });
-        let field = ui.add(TextEdit::singleline(&mut self.typed).align(egui::Align2::LEFT_CENTER).desired_width(f32::INFINITY).id(widget::steady("path"))).labelled_by(label.id);
+        let field = ui
+            .add(
+                TextEdit::singleline(&mut self.typed)
+                    .align(egui::Align2::LEFT_CENTER)
+                    .desired_width(f32::INFINITY)
+                    .id(widget::steady("path")),
+            )
+            .labelled_by(label.id);
         if self.fresh {
             field.request_focus();
             self.fresh = false;
@@ -119,7 +129,15 @@ impl PathDialog {
         }
         if let Some(file) = &self.replace {
             let name = file.file_name().unwrap_or_default().to_string_lossy();
-            ui.add(Label::new(RichText::new(format!("{name} is there already. Saving replaces it; the version before is kept beside it as {name}.bak.")).color(p.ochre)).wrap());
+            ui.add(
+                Label::new(
+                    RichText::new(format!(
+                        "{name} is there already. Saving replaces it; the version before is kept beside it as {name}.bak."
+                    ))
+                    .color(p.ochre),
+                )
+                .wrap(),
+            );
         }
         ui.add_space(10.0);
         let mut answer = None;
@@ -197,7 +215,14 @@ fn row(ui: &mut Ui, entry: &Entry, on: bool) -> Click {
     let mark = egui::Rect::from_min_size(rect.min, egui::vec2(30.0, rect.height()));
     let icon = if entry.is_folder { Icon::Folder } else { Icon::File };
     icon.paint(ui.painter(), mark, 18.0, p.ink_soft);
-    widget::paint_text(ui, rect.left_center() + egui::vec2(34.0, 0.0), egui::Align2::LEFT_CENTER, &entry.name, egui::TextStyle::Body.resolve(ui.style()), p.ink);
+    widget::paint_text(
+        ui,
+        rect.left_center() + egui::vec2(34.0, 0.0),
+        egui::Align2::LEFT_CENTER,
+        &entry.name,
+        egui::TextStyle::Body.resolve(ui.style()),
+        p.ink,
+    );
     if response.double_clicked() {
         Click::Twice
     } else if response.clicked() {

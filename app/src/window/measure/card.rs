@@ -18,12 +18,17 @@ const GROUPS: &[(&str, &[Measurement])] = {
         ("Round the trunk", &[BustGirth, UpperChestGirth, UnderbustGirth, WaistGirth, TopHipGirth, HipGirth, NeckGirth, NeckBaseGirth]),
         (
             "Across the trunk",
-            &[ShoulderLength, ShoulderSlope, BackShoulderWidth, AcrossBackShoulderWidth, AcrossBackWidth, AcrossChestWidth, BustPointDistance],
+            &[
+                ShoulderLength,
+                ShoulderSlope,
+                BackShoulderWidth,
+                AcrossBackShoulderWidth,
+                AcrossBackWidth,
+                AcrossChestWidth,
+                BustPointDistance,
+            ],
         ),
-        (
-            "Down the trunk",
-            &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise],
-        ),
+        ("Down the trunk", &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise]),
         (
             "Arm and hand",
             &[

@@ -27,7 +27,16 @@ pub fn shown_take(seen: &Seen<'_>, which: Measurement) -> usize {
 
 impl MeasureView {
     /// Shows the row.
-    pub(super) fn row(&mut self, ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, which: Measurement, next: Option<Measurement>, needed: bool, requests: &mut Vec<Request>) {
+    pub(super) fn row(
+        &mut self,
+        ui: &mut Ui,
+        seen: &Seen<'_>,
+        pen: &mut Pen,
+        which: Measurement,
+        next: Option<Measurement>,
+        needed: bool,
+        requests: &mut Vec<Request>,
+    ) {
         let p = Palette::of(ui);
         let card = &seen.garment.wearer;
         let nth = shown_take(seen, which);
@@ -57,9 +66,7 @@ impl MeasureView {
                 _ => String::new(),
             };
             let bad = concerns.iter().any(|m| m.grade == Grade::Error);
-            let line = pen.line(ui, id, typed, |edit| {
-                edit.desired_width(100.0).hint_text(hint).text_color_opt(bad.then_some(p.madder))
-            });
+            let line = pen.line(ui, id, typed, |edit| edit.desired_width(100.0).hint_text(hint).text_color_opt(bad.then_some(p.madder)));
             let response = line.response.labelled_by(label.id);
             if self.focus && lit {
                 response.request_focus();
@@ -143,6 +150,7 @@ fn standing(ui: &mut Ui, seen: &Seen<'_>, which: Measurement, origin: Origin, co
             let (rect, _) = ui.allocate_exact_size(vec2(15.0, 15.0), Sense::hover());
             icon.paint(ui.painter(), rect, 15.0, ink);
         }
-        ui.add(Label::new(RichText::new(text).font(egui::FontId::new(11.5, egui::FontFamily::Proportional)).color(ink)).extend()).on_hover_text(tip);
+        ui.add(Label::new(RichText::new(text).font(egui::FontId::new(11.5, egui::FontFamily::Proportional)).color(ink)).extend())
+            .on_hover_text(tip);
     });
 }

@@ -325,7 +325,14 @@ impl Figure {
             HipGirth => level(self.hip_y, self.hip_half),
             NeckGirth => level(self.side_neck.y - self.stature * 0.022, self.neck_half),
             NeckBaseGirth => vec![
-                (Front, sag(p(-self.side_neck.x, self.nape_y + 2.0), p(self.side_neck.x, self.nape_y + 2.0), Vec2::new(0.0, self.pit_y - self.nape_y))),
+                (
+                    Front,
+                    sag(
+                        p(-self.side_neck.x, self.nape_y + 2.0),
+                        p(self.side_neck.x, self.nape_y + 2.0),
+                        Vec2::new(0.0, self.pit_y - self.nape_y),
+                    ),
+                ),
                 (Back, sag(p(-self.side_neck.x, self.nape_y + 2.0), p(self.side_neck.x, self.nape_y + 2.0), Vec2::new(0.0, 5.0))),
             ],
             UpperArmGirth => vec![(Front, arm.round(arm.upper * 0.5))],
@@ -336,7 +343,10 @@ impl Figure {
             ThighGirth => {
                 let middle = self.thigh_half.max(self.hip_half * 0.46) + 4.0;
                 let y = self.crotch_y + self.stature * 0.025;
-                vec![(Front, sag(p((middle - self.thigh_half).max(5.0), y), p(middle + self.thigh_half, y), Vec2::new(0.0, self.thigh_half * 0.2)))]
+                vec![(
+                    Front,
+                    sag(p((middle - self.thigh_half).max(5.0), y), p(middle + self.thigh_half, y), Vec2::new(0.0, self.thigh_half * 0.2)),
+                )]
             }
             ArmscyeGirth => on(
                 Front,
@@ -350,9 +360,7 @@ impl Figure {
                 ],
             ),
             ShoulderLength => vec![(Front, vec![self.side_neck, self.shoulder])],
-            ShoulderSlope => vec![
-                (Front, vec![self.shoulder, self.side_neck, p(self.shoulder.x + 10.0, self.side_neck.y)]),
-            ],
+            ShoulderSlope => vec![(Front, vec![self.shoulder, self.side_neck, p(self.shoulder.x + 10.0, self.side_neck.y)])],
             BackShoulderWidth => vec![(Back, vec![p(-self.shoulder.x, self.shoulder.y), self.shoulder])],
             AcrossBackShoulderWidth => on(Back, &[p(-self.shoulder.x, self.shoulder.y), nape, self.shoulder]),
             AcrossBackWidth => vec![(Back, vec![p(-self.back_half, scye), p(self.back_half, scye)])],
@@ -378,13 +386,22 @@ impl Figure {
             MiddleFingerLength => vec![(Back, vec![arm.at(arm.length + arm.hand * 0.57), arm.at(arm.length + arm.hand)])],
             WaistToHip => on(
                 Front,
-                &[p(self.waist_half + 3.0, self.waist_y), p(self.top_hip_half + 3.0, (self.waist_y + self.hip_y) / 2.0), p(self.hip_half + 3.0, self.hip_y)],
+                &[
+                    p(self.waist_half + 3.0, self.waist_y),
+                    p(self.top_hip_half + 3.0, (self.waist_y + self.hip_y) / 2.0),
+                    p(self.hip_half + 3.0, self.hip_y),
+                ],
             ),
             WaistToKnee => vec![(Front, vec![p(self.waist_half * 0.6, self.waist_y), p(self.hip_half * 0.5, self.knee_y)])],
             WaistHeight => vec![(Front, vec![p(-outside, self.waist_y), p(-outside, floor)])],
             OutsideLeg => on(
                 Front,
-                &[p(self.waist_half + 3.0, self.waist_y), p(self.hip_half + 5.0, self.hip_y), p(self.hip_half + 3.0, self.knee_y), p(self.hip_half, floor)],
+                &[
+                    p(self.waist_half + 3.0, self.waist_y),
+                    p(self.hip_half + 5.0, self.hip_y),
+                    p(self.hip_half + 3.0, self.knee_y),
+                    p(self.hip_half, floor),
+                ],
             ),
             FrontWaistToFloor => vec![(Front, vec![p(0.0, self.waist_y), p(0.0, floor)])],
             BackWaistToFloor => vec![(Back, vec![p(0.0, self.waist_y), p(0.0, floor)])],
@@ -415,8 +432,7 @@ fn smooth(points: &[Point]) -> Vec<Point> {
 fn smooth_open(points: &[Point]) -> Vec<Point> {
     let Some(&last) = points.last() else { return Vec::new() };
     let at = |i: isize| points[i.clamp(0, points.len() as isize - 1) as usize];
-    let mut out: Vec<Point> =
-        (0..points.len() as isize - 1).flat_map(|i| between(at(i - 1), at(i), at(i + 1), at(i + 2))).collect();
+    let mut out: Vec<Point> = (0..points.len() as isize - 1).flat_map(|i| between(at(i - 1), at(i), at(i + 1), at(i + 2))).collect();
     out.push(last);
     out
 }
@@ -446,7 +462,10 @@ mod tests {
                 let tape = figure.tape(which);
                 assert!(!tape.is_empty(), "{which:?}");
                 for p in tape.iter().flat_map(|(_, line)| line) {
-                    assert!(p.is_finite() && p.y > -20.0 && p.y < figure.height() + 20.0 && p.x.abs() < figure.reach() + 60.0, "{which:?} {p:?}");
+                    assert!(
+                        p.is_finite() && p.y > -20.0 && p.y < figure.height() + 20.0 && p.x.abs() < figure.reach() + 60.0,
+                        "{which:?} {p:?}"
+                    );
                 }
             }
             assert!(figure.parts.iter().all(|part| !part.fill.triangles.is_empty()));

@@ -1,8 +1,8 @@
 //! The Measure stage: the wearer card, the figure, and where the tape goes.
 
 mod card;
-mod figure;
 mod field;
+mod figure;
 
 use std::sync::Arc;
 
@@ -58,7 +58,9 @@ impl MeasureView {
         });
         let figure = self.figure(&desk.built().body);
         let caption = 66.0;
-        let scale = (f64::from(room.height() - caption - 30.0) / figure.height()).min(f64::from(room.width() - 40.0) / (figure.reach() * 4.3)).max(0.05);
+        let scale = (f64::from(room.height() - caption - 30.0) / figure.height())
+            .min(f64::from(room.width() - 40.0) / (figure.reach() * 4.3))
+            .max(0.05);
         let foot = room.top() + 22.0 + (figure.height() * scale) as f32;
         let slack = ((room.bottom() - caption - foot) / 2.0).max(0.0);
         let painter = ui.painter().with_clip_rect(room);
@@ -72,14 +74,26 @@ impl MeasureView {
         }
         let top = room.bottom() - caption;
         painter.text(pos2(room.center().x, top), Align2::CENTER_TOP, which.name(), theme::heading(), p.chalk);
-        let mut job = LayoutJob::simple(which.where_the_tape_goes().to_owned(), FontId::new(14.0, FontFamily::Proportional), p.ink, room.width() - 80.0);
+        let mut job = LayoutJob::simple(
+            which.where_the_tape_goes().to_owned(),
+            FontId::new(14.0, FontFamily::Proportional),
+            p.ink,
+            room.width() - 80.0,
+        );
         job.halign = Align::Center;
         let galley = painter.layout_job(job);
         painter.galley(pos2(room.center().x, top + 20.0), galley, p.ink);
     }
 }
 
-fn paint_figure(painter: &egui::Painter, figure: &Figure, view: View, which: Measurement, place: impl Fn(Point) -> Pos2 + Copy, p: &Palette) {
+fn paint_figure(
+    painter: &egui::Painter,
+    figure: &Figure,
+    view: View,
+    which: Measurement,
+    place: impl Fn(Point) -> Pos2 + Copy,
+    p: &Palette,
+) {
     let on_screen = |points: &[Point]| points.iter().map(|q| place(*q)).collect::<Vec<_>>();
     // All lines first and all areas over them, so that only the outer line of the whole figure stays.
     let outlines: Vec<_> = figure.parts.iter().map(|part| on_screen(&part.line)).collect();

@@ -49,7 +49,10 @@ pub fn show(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Requ
         }
     });
     let unit = seen.unit;
-    length(ui, pen, "Margin", "What the printer can't print, on every side.", print.margin, unit, requests, |margin| PrintSettings { margin, ..print.clone() });
+    length(ui, pen, "Margin", "What the printer can't print, on every side.", print.margin, unit, requests, |margin| PrintSettings {
+        margin,
+        ..print.clone()
+    });
     let about = "By how much neighbouring pages show the same strip; 10 to 15 mm glue well.";
     length(ui, pen, "Overlap", about, print.overlap, unit, requests, |overlap| PrintSettings { overlap, ..print.clone() });
 

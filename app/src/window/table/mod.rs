@@ -117,7 +117,8 @@ impl Table {
             let id = widget::steady(("piece on the table", name.as_str()));
             let response = ui.interact(shown, id, Sense::focusable_noninteractive());
             let on = seen.chosen.piece() == Some(name);
-            response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, on, format!("{name}, {}", facts::cut_words(&laid.shape.piece))));
+            response
+                .widget_info(|| WidgetInfo::selected(Role::ListItem, true, on, format!("{name}, {}", facts::cut_words(&laid.shape.piece))));
             if response.gained_focus() && !on {
                 requests.push(Request::Choose(Chosen::Piece(name.clone())));
             }

@@ -107,7 +107,8 @@ impl Scene<'_> {
                 4.5
             } else if Some(stretch.edge) == hovered {
                 3.0
-            } else if piece.edges().get(stretch.edge).is_some_and(|e| self.partners.iter().any(|(p, q)| p == piece.name() && *q == e.name)) {
+            } else if piece.edges().get(stretch.edge).is_some_and(|e| self.partners.iter().any(|(p, q)| p == piece.name() && *q == e.name))
+            {
                 // Sewn to what is selected: in stitches.
                 painter.extend(Shape::dashed_line(&self.line(laid, &stretch.points), Stroke::new(4.0, self.p.chalk), 9.0, 5.0));
                 continue;
@@ -154,10 +155,7 @@ impl Scene<'_> {
         let arm = inward * 12.0;
         painter.add(Shape::line(vec![a, a + arm, b + arm, b], stroke));
         for (tip, side) in [(a, 1.0), (b, -1.0)] {
-            painter.add(Shape::line(
-                vec![tip + inward * 5.0 + unit * 3.0 * side, tip, tip + inward * 5.0 - unit * 3.0 * side],
-                stroke,
-            ));
+            painter.add(Shape::line(vec![tip + inward * 5.0 + unit * 3.0 * side, tip, tip + inward * 5.0 - unit * 3.0 * side], stroke));
         }
     }
 
@@ -206,7 +204,8 @@ impl Scene<'_> {
         let size = (on_screen.width() / 11.0).clamp(11.0, 17.0);
         let ink = if chosen { self.p.chalk } else { self.p.ink };
         let name = painter.layout_no_wrap(piece.name().to_string(), FontId::new(size, theme::strong()), ink);
-        let cut = painter.layout_no_wrap(facts::cut_words(piece), FontId::new((size * 0.8).max(10.5), FontFamily::Proportional), self.p.ink_soft);
+        let cut =
+            painter.layout_no_wrap(facts::cut_words(piece), FontId::new((size * 0.8).max(10.5), FontFamily::Proportional), self.p.ink_soft);
         let fits = |wide: f32, tall: f32| {
             let (middle, room) = roomiest(laid, self.transform.cloth_length(tall + 6.0))?;
             (self.transform.cloth_length(wide + 6.0) <= room).then(|| self.at(laid, middle))
@@ -223,7 +222,8 @@ impl Scene<'_> {
             return;
         };
         let left = middle.x - wide / 2.0;
-        let backdrop = Rect::from_min_size(pos2(left - 4.0, middle.y - name.size().y - 1.0), vec2(wide + 8.0, name.size().y + cut.size().y + 4.0));
+        let backdrop =
+            Rect::from_min_size(pos2(left - 4.0, middle.y - name.size().y - 1.0), vec2(wide + 8.0, name.size().y + cut.size().y + 4.0));
         painter.rect_filled(backdrop, 3.0, ground);
         painter.galley(pos2(middle.x - name.size().x / 2.0, middle.y - name.size().y), name, ink);
         painter.galley(pos2(middle.x - cut.size().x / 2.0, middle.y + 1.0), cut, self.p.ink_soft);

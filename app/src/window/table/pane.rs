@@ -1,7 +1,10 @@
 //! A view on a large flat thing at true proportion: pan, zoom, fit, and a rule along two sides.
 
 use draft_core::Unit;
-use egui::{Align, CornerRadius, CursorIcon, Key, Layout, Painter, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2};
+use egui::{
+    Align, CornerRadius, CursorIcon, Key, Layout, Painter, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2,
+    WidgetInfo, pos2, vec2,
+};
 
 use super::gesture::{self, Input, Intent, Keys};
 use super::rule;

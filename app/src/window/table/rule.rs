@@ -74,7 +74,15 @@ pub fn show(painter: &Painter, all: Rect, t: &Transform, unit: Unit, origin: Poi
     let s = steps(unit, t.scale());
     let cloth = t.cloth_in_view();
     let font = FontId::new(11.0, FontFamily::Proportional);
-    let tick = |on_numbered: bool, half: bool| if on_numbered { 11.0 } else if half { 7.0 } else { 4.5 };
+    let tick = |on_numbered: bool, half: bool| {
+        if on_numbered {
+            11.0
+        } else if half {
+            7.0
+        } else {
+            4.5
+        }
+    };
     let is_multiple = |mm: f64, step: f64| ((mm / step) - (mm / step).round()).abs() < 1e-6;
     let line = Stroke::new(1.0, p.ink.gamma_multiply(0.75));
 
