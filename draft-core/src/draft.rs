@@ -52,6 +52,17 @@ impl Span {
     }
 }
 
+impl Span {
+    /// Whether it is measured on a piece whose name is one of these.
+    fn touches(&self, own: &impl Fn(&Name) -> bool) -> bool {
+        match self {
+            Self::Edge(run) => own(&run.piece),
+            Self::Between { piece, .. } | Self::Marked { piece, .. } => own(piece),
+            Self::Laid { from, to, fixed, laid, .. } => [&from.0, &to.0, &fixed.0, &laid.0].into_iter().any(own),
+        }
+    }
+}
+
 /// A girth that the draft promises: what the body measures there, the ease, and where to measure it again.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Level {
@@ -160,6 +171,16 @@ impl Draft {
             Some(old) => *old = piece,
             None => self.pieces.push(piece),
         }
+    }
+
+    /// Takes away the pieces of these names, and every seam, girth, length and corner that stands on one of them: a
+    /// block that is drafted again starts from here.
+    pub fn forget(&mut self, own: impl Fn(&Name) -> bool) {
+        self.pieces.retain(|p| !own(p.name()));
+        self.seams.retain(|s| !s.a.iter().chain(&s.b).any(|r| own(&r.piece)));
+        self.levels.retain(|l| !l.spans.iter().any(|s| s.touches(&own)));
+        self.promises.retain(|p| !p.spans.iter().any(|s| s.touches(&own)));
+        self.corners.retain(|c| !c.of.iter().any(|(piece, ..)| own(piece)));
     }
 
     /// Sum of some stretches on the pieces as they are; `None` when one is not there.

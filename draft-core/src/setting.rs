@@ -86,6 +86,11 @@ impl Setting {
         Self { key, label, what, kind: SettingKind::Number { least, most, whole: true }, default: Default_::Value(n) }
     }
 
+    /// A number without a unit that need not be whole: a ratio, a share, a percentage.
+    pub const fn number(key: &'static str, label: &'static str, what: &'static str, n: f64, least: f64, most: f64) -> Self {
+        Self { key, label, what, kind: SettingKind::Number { least, most, whole: false }, default: Default_::Value(n) }
+    }
+
     /// One of several words; the first is the default.
     pub const fn choice(key: &'static str, label: &'static str, what: &'static str, words: &'static [&'static str]) -> Self {
         Self { key, label, what, kind: SettingKind::Choice(words), default: Default_::Word(words[0]) }

@@ -26,9 +26,9 @@ impl Work {
     }
 
     /// The measurements that it is drafted from.
-    pub const fn measurements(&self) -> &'static [Measurement] {
+    pub fn measurements(&self) -> &'static [Measurement] {
         match self {
-            Self::Draft { block, .. } => block.measurements(),
+            Self::Draft { block, settings } => block.measurements_for(settings),
         }
     }
 

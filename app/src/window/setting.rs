@@ -120,10 +120,17 @@ impl SettingRow<'_> {
             SettingKind::Number { whole: true, .. } => 1.0,
             SettingKind::Length { .. } if most - least > 1500.0 => 10.0,
             SettingKind::Length { .. } => 1.0,
+            SettingKind::Number { whole: false, .. } => 0.05,
             _ => 0.5,
         };
         ui.spacing_mut().slider_width = (ui.available_width() - 4.0).max(40.0);
-        let response = ui.add(Slider::new(&mut v, least..=most).show_value(false).step_by(step));
+        // The slider itself knows no steps: it would move a value that lies between two of them just by showing it.
+        let response = ui.add(Slider::new(&mut v, least..=most).show_value(false));
+        if response.dragged() {
+            v = ((v / step).round() * step).clamp(least, most);
+        } else if response.changed() && !response.drag_stopped() {
+            v = (now + step * (v - now).signum()).clamp(least, most);
+        }
         response.widget_info(|| WidgetInfo::slider(true, v, format!("{}, slider", setting.label)));
         let value = || match setting.kind {
             SettingKind::Length { .. } => SettingValue::Length(v),

@@ -6,15 +6,21 @@ use serde::{Deserialize, Serialize};
 
 use crate::{Body, Draft, DraftError, Measurement, Setting, Settings};
 
+mod band;
 mod bodice;
 mod bodice_half;
+mod circle;
 mod collar;
 mod facing;
 mod fan;
+mod hem;
 mod over_sleeve;
+mod panel;
+mod ring;
 pub mod skirt;
 mod sleeve;
 pub mod sleeve_cap;
+mod waist;
 
 /// Every block we draft.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -33,11 +39,16 @@ pub enum Block {
     /// Long draped triangle in the bodice's armhole, over the sleeve.
     #[serde(rename = "over_sleeve")]
     OverSleeve,
+    /// Circle skirt, or any part of a circle.
+    Circle,
+    /// Draped panel: gathered rectangle or triangle.
+    Panel,
 }
 
 impl Block {
     /// Every block, in the order in which they are drafted.
-    pub const ALL: [Self; 6] = [Self::Bodice, Self::Skirt, Self::Sleeve, Self::OverSleeve, Self::Collar, Self::Facing];
+    pub const ALL: [Self; 8] =
+        [Self::Bodice, Self::Skirt, Self::Circle, Self::Panel, Self::Sleeve, Self::OverSleeve, Self::Collar, Self::Facing];
 
     /// Its name, also on the command line.
     pub const fn name(self) -> &'static str {
@@ -48,6 +59,8 @@ impl Block {
             Self::Collar => "collar",
             Self::Facing => "facing",
             Self::OverSleeve => "over-sleeve",
+            Self::Circle => "circle",
+            Self::Panel => "panel",
         }
     }
 
@@ -60,10 +73,12 @@ impl Block {
             Self::Collar => collar::SETTINGS,
             Self::Facing => facing::SETTINGS,
             Self::OverSleeve => over_sleeve::SETTINGS,
+            Self::Circle => circle::SETTINGS,
+            Self::Panel => panel::SETTINGS,
         }
     }
 
-    /// The measurements that it is drafted from.
+    /// Every measurement that it may be drafted from.
     pub const fn measurements(self) -> &'static [Measurement] {
         use Measurement::*;
         match self {
@@ -85,9 +100,6 @@ impl Block {
                 ScyeDepth,
                 UnderarmToWaist,
             ],
-            Self::Skirt => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg],
-            Self::Collar => &[NeckBaseGirth, NeckGirth],
-            Self::Facing => &[],
             Self::Sleeve => &[
                 UpperArmGirth,
                 ElbowGirth,
@@ -100,6 +112,32 @@ impl Block {
                 MiddleFingerGirth,
             ],
             Self::OverSleeve => &[UpperArmGirth, ArmLength],
+            Self::Skirt => &[
+                WaistGirth,
+                UnderbustGirth,
+                TopHipGirth,
+                HipGirth,
+                FrontWaistLength,
+                NeckToBustPoint,
+                WaistToHip,
+                WaistToKnee,
+                OutsideLeg,
+                FrontWaistToFloor,
+                BackWaistToFloor,
+            ],
+            Self::Collar => &[NeckBaseGirth, NeckGirth],
+            Self::Facing => &[],
+            Self::Circle | Self::Panel => &[WaistGirth, OutsideLeg],
+        }
+    }
+
+    /// Those of its measurements that it is drafted from with these settings.
+    pub fn measurements_for(self, settings: &Settings) -> &'static [Measurement] {
+        match self {
+            Self::Skirt => skirt::measurements(settings),
+            Self::Circle => circle::measurements(settings),
+            Self::Panel => panel::measurements(settings),
+            Self::Bodice | Self::Sleeve | Self::OverSleeve | Self::Collar | Self::Facing => self.measurements(),
         }
     }
 
@@ -115,6 +153,8 @@ impl Block {
             Self::Collar => collar::draft(body, settings, before),
             Self::Facing => facing::draft(settings, before),
             Self::OverSleeve => over_sleeve::draft(body, settings, before),
+            Self::Circle => circle::draft(body, settings, before),
+            Self::Panel => panel::draft(body, settings, before),
         }
     }
 }

@@ -1,0 +1,65 @@
+//! The waist that a skirt, a circle or a panel is sewn to, and the wearer's girth a little above or below it.
+
+use crate::{Body, Draft, DraftError, EdgeRun, Measurement, Seam, Span};
+
+/// The waist seam of a bodice that is already drafted: one half of the body.
+#[derive(Clone, Debug)]
+pub struct BodiceWaist {
+    /// Edges of one half, from the centre front round to the centre back.
+    pub half: Vec<EdgeRun>,
+    /// All the way round, finished, millimetres.
+    pub girth: f64,
+}
+
+/// The waist of the bodice drafted before, if there is one.
+pub fn of_bodice(before: &Draft) -> Option<BodiceWaist> {
+    let half: Vec<EdgeRun> = ["front", "side front", "back", "side back"]
+        .into_iter()
+        .filter(|p| before.piece(p).is_some_and(|p| p.edge("waist").is_some()))
+        .map(|p| EdgeRun::new(p, "waist"))
+        .collect();
+    if half.is_empty() {
+        return None;
+    }
+    let spans: Vec<_> = half.iter().map(|r| Span::Edge(r.clone().times(2.0))).collect();
+    before.measure_mm(&spans).map(|girth| BodiceWaist { half, girth })
+}
+
+impl BodiceWaist {
+    /// The seam between the whole waist, or a share of it, and what is sewn there; `longer_mm` is gathered or eased in.
+    pub fn sewn_to(&self, share: f64, edges: Vec<EdgeRun>, longer_mm: f64) -> Seam {
+        Seam { a: edges, b: self.half.iter().map(|r| r.clone().times(2.0 * share)).collect(), ease_mm: longer_mm }
+    }
+}
+
+/// The wearer's girth `height` millimetres above the natural waist, below it when negative.
+///
+/// Straight interpolation between the girths that were taken: underbust, waist, top hip (midway to the hip), hip; our
+/// own rule. The underbust is taken to lie 45 % of the way from the bust point down to the waist; common practice.
+///
+/// # Errors
+/// A girth or a height that it needs is not known.
+pub fn girth_at(body: &Body, height: f64) -> Result<f64, DraftError> {
+    use Measurement::*;
+    let waist = body.need(WaistGirth)?;
+    let between = |a: f64, b: f64, t: f64| a + (b - a) * t.clamp(0.0, 1.0);
+    if height > 0.0 {
+        let underbust = 0.55 * (body.need(FrontWaistLength)? - body.need(NeckToBustPoint)?).max(50.0);
+        return Ok(between(waist, body.need(UnderbustGirth)?, height / underbust));
+    }
+    if height == 0.0 {
+        return Ok(waist);
+    }
+    let (hip, depth) = (body.need(HipGirth)?, body.need(WaistToHip)?);
+    let share = -height / depth.max(1.0);
+    Ok(match body.measured(TopHipGirth) {
+        Some(top_hip) if share <= 0.5 => between(waist, top_hip, 2.0 * share),
+        Some(top_hip) => between(top_hip, hip, 2.0 * share - 1.0),
+        None => between(waist, hip, share),
+    })
+}
+
+/// The widest girth that has to pass an opening at the waist: waist, top hip or hip.
+pub fn widest(body: &Body) -> f64 {
+    [Measurement::WaistGirth, Measurement::TopHipGirth, Measurement::HipGirth].into_iter().filter_map(|m| body.get(m)).fold(0.0, f64::max)
+}
