@@ -5,3 +5,4 @@ mod build;
 pub mod collars;
 mod darts;
 mod plausible;
+mod skirts;

@@ -4,5 +4,6 @@ mod bodice;
 mod collars;
 mod defaults;
 mod gores;
+mod skirts;
 mod sleeve_cap;
 mod units;
