@@ -6,3 +6,4 @@ pub mod collars;
 mod darts;
 mod plausible;
 mod sleeves;
+mod skirts;

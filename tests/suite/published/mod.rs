@@ -5,5 +5,6 @@ mod collars;
 mod defaults;
 mod gores;
 mod paper;
+mod skirts;
 mod sleeve_cap;
 mod units;

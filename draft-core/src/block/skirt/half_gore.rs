@@ -10,6 +10,11 @@ const FAIRING_MM: f64 = 150.0;
 /// The same as a share of the flared length.
 const FAIRING_SHARE: f64 = 0.2;
 
+/// How far from the corner at the flare point its fairing begins and ends, on a flare of this length.
+pub fn fairing_reach(flared: f64) -> f64 {
+    (FAIRING_SHARE * flared).min(FAIRING_MM)
+}
+
 /// A value at the gore's centre line and at its seam.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Across {
@@ -141,7 +146,7 @@ fn trumpet(s: &Sizes) -> Option<Lower> {
     let flare = upper.p3;
     let hem_centre = Point::new(0.0, s.straight + s.flared);
 
-    let reach = (FAIRING_SHARE * s.flared).min(FAIRING_MM);
+    let reach = fairing_reach(s.flared);
     let flared = |beta: f64| {
         let along = Vec2::new(beta.sin(), beta.cos());
         let corner = flare + reach * down;

@@ -3,7 +3,8 @@
 use std::f64::consts::TAU;
 
 use super::layout::Layout;
-use super::{FINISH, KNEE_GIRTH, OPENING, Plan, WAIST_RAISED, is_shaped};
+use super::plan::Plan;
+use super::{FINISH, KNEE_GIRTH, OPENING, WAIST_RAISED, is_shaped};
 use crate::block::hem;
 use crate::{Body, Grade, Measurement, Message, Settings};
 

@@ -12,16 +12,17 @@ mod half_gore;
 mod layout;
 mod messages;
 mod pieces;
+mod plan;
 mod round_body;
 
-use self::layout::{Depths, Girths, Shares};
+use self::layout::Shares;
 use self::pieces::Style;
-use self::round_body::RoundBody;
+use self::plan::Plan;
 use super::band::Strip;
-use super::hem::{self, CLEARANCE, HEEL, HEM, LENGTH};
+use super::hem::{CLEARANCE, HEEL, HEM, LENGTH};
 use super::waist;
 use crate::draft::Promise;
-use crate::{Block, Body, Draft, DraftError, Level, Measurement, Setting, Settings};
+use crate::{Body, Draft, DraftError, Level, Measurement, Setting, Settings};
 
 const GORES: Setting = Setting::count("gores", "Gores", "How many gores go round the body.", 6.0, 4.0, 12.0);
 const GORES_ARE: Setting = Setting::choice(
@@ -167,20 +168,17 @@ pub const GORE: &str = "gore";
 const BAND: &str = "skirt waistband";
 const FACING: &str = "skirt waist facing";
 
-/// Least length below the flare point, millimetres.
-const LEAST_FLARED_MM: f64 = 50.0;
-
-/// The measurements that a skirt with these settings is drafted from.
+/// The measurements that a skirt with these settings can't be drafted without; shaped gores take the lengths to the floor
+/// at front and back where they were measured.
 pub fn measurements(settings: &Settings) -> &'static [Measurement] {
     use Measurement::*;
     if settings.value(&WAIST_RAISED) > 0.0 {
-        return Block::Skirt.measurements();
+        return &[WaistGirth, UnderbustGirth, HipGirth, FrontWaistLength, NeckToBustPoint, WaistToHip, WaistToKnee, OutsideLeg];
     }
-    match (is_shaped(settings), settings.word(&FLARE_FROM) == "knee") {
-        (false, false) => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg],
-        (false, true) => &[WaistGirth, HipGirth, WaistToHip, WaistToKnee, OutsideLeg],
-        (true, false) => &[WaistGirth, HipGirth, WaistToHip, OutsideLeg, FrontWaistToFloor, BackWaistToFloor],
-        (true, true) => &[WaistGirth, HipGirth, WaistToHip, WaistToKnee, OutsideLeg, FrontWaistToFloor, BackWaistToFloor],
+    if settings.word(&FLARE_FROM) == "knee" {
+        &[WaistGirth, HipGirth, WaistToHip, WaistToKnee, OutsideLeg]
+    } else {
+        &[WaistGirth, HipGirth, WaistToHip, OutsideLeg]
     }
 }
 
@@ -204,7 +202,7 @@ fn is_own(name: &crate::Name) -> bool {
 pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, DraftError> {
     let mut draft = before.clone();
     draft.forget(is_own);
-    let plan = plan(body, settings, before)?;
+    let plan = Plan::of(body, settings, before)?;
     let Plan { girths, depths, .. } = &plan;
     let shaped = is_shaped(settings);
     let opening = settings.word(&OPENING);
@@ -259,116 +257,6 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     }
     draft.messages.extend(messages::all(body, settings, &plan, &layout, opening_mm));
     Ok(draft)
-}
-
-/// The finished sizes of the whole skirt.
-struct Plan {
-    joined: Option<waist::BodiceWaist>,
-    /// Top edge above the natural waist; below it when negative.
-    raised: f64,
-    girths: Girths,
-    depths: Depths,
-    round: RoundBody,
-    /// From the natural waist down to the hem at the side.
-    length: f64,
-}
-
-fn plan(body: &Body, settings: &Settings, before: &Draft) -> Result<Plan, DraftError> {
-    let hip_depth = body.need(Measurement::WaistToHip)?;
-    let joined = if settings.word(&WAIST_FROM) == "bodice" { waist::of_bodice(before) } else { None };
-    let raised = if joined.is_some() { 0.0 } else { settings.value(&WAIST_RAISED) };
-    let ease = settings.value(&WAIST_EASE);
-    let top = match &joined {
-        Some(joined) => joined.girth,
-        None => waist::girth_at(body, raised)? + ease,
-    };
-    let hip = body.need(Measurement::HipGirth)? + settings.value(&HIP_EASE);
-    let at_knee = settings.word(&FLARE_FROM) == "knee";
-    let straight =
-        if at_knee { body.need(Measurement::WaistToKnee)? - settings.value(&ABOVE_KNEE) - hip_depth } else { settings.value(&STRAIGHT) };
-    let natural_waist = if raised > 0.0 { body.need(Measurement::WaistGirth)? + ease } else { top };
-    let girths =
-        Girths { top, natural_waist, hip, flare: if at_knee { settings.value(&KNEE_GIRTH) } else { hip }, hem: settings.value(&SWEEP) };
-
-    let (side, round) = if is_shaped(settings) { floors(body, settings)? } else { (0.0, RoundBody::default()) };
-    let length = if is_shaped(settings) { hem::length(settings, side) } else { hem::length_at_side(body, settings)? };
-    let rise = hip_depth + raised.min(0.0);
-    let flared = length - hip_depth - straight;
-    let shown = |mm: f64| body.unit().rough(mm);
-    if flared < LEAST_FLARED_MM || straight < 0.0 {
-        return Err(DraftError::new(
-            "skirt",
-            format!("a length of {} ends above where the flare begins ({} below the waist)", shown(length), shown(hip_depth + straight)),
-            "Make the skirt longer, or let it flare from higher up.",
-        )
-        .about(if at_knee { &[Measurement::WaistToKnee, Measurement::WaistToHip] } else { &[] }));
-    }
-    let least = rise + round.front.min(round.back).min(0.0);
-    if least < 0.3 * hip_depth {
-        return Err(DraftError::new(
-            "skirt",
-            format!("only {} are left between the top edge and the hip", shown(least.max(0.0))),
-            "Lower the waist by less, and measure the front and back lengths to the floor again.",
-        )
-        .about(&[Measurement::FrontWaistToFloor, Measurement::BackWaistToFloor, Measurement::WaistToHip]));
-    }
-    let depths = Depths { above: raised.max(0.0), rise, straight, flared };
-    Ok(Plan { joined, raised, girths, depths, round, length })
-}
-
-/// Waist to floor at the side, and how front and back differ from it. What was not measured is as the rest.
-fn floors(body: &Body, settings: &Settings) -> Result<(f64, RoundBody), DraftError> {
-    use Measurement::*;
-    let [front, side, back] = [FrontWaistToFloor, OutsideLeg, BackWaistToFloor].map(|m| body.measured(m));
-    let mean = match (front, back) {
-        (Some(f), Some(b)) => Some((f + b) / 2.0),
-        (one, other) => one.or(other),
-    };
-    let train = settings.value(&TRAIN);
-    let side = match side.or(mean) {
-        Some(side) => side,
-        None if hem::to_floor(settings) => body.need(OutsideLeg)?,
-        None => return Ok((0.0, RoundBody { train, ..RoundBody::default() })),
-    };
-    Ok((side, RoundBody { front: front.unwrap_or(side) - side, back: back.unwrap_or(side) - side, train }))
-}
-
-impl Plan {
-    /// Finished girth at a depth below the natural waist, straight between the sizes that are known.
-    fn girth_at(&self, depth: f64) -> f64 {
-        let hip = self.depths.rise - self.raised.min(0.0);
-        let stations = [
-            (-self.raised, self.girths.top),
-            (hip, self.girths.hip),
-            (hip + self.depths.straight, self.girths.flare),
-            (hip + self.depths.straight + self.depths.flared, self.girths.hem),
-        ];
-        let mut girth = self.girths.top;
-        for pair in stations.windows(2) {
-            let ((a, from), (b, to)) = (pair[0], pair[1]);
-            if depth >= a && b > a {
-                girth = from + (to - from) * ((depth - a) / (b - a)).min(1.0);
-            }
-        }
-        girth
-    }
-
-    /// How far a seam is left open from the top edge, so that the closed rest passes the widest part of the body: to 1 cm
-    /// below the full hip, lower where the skirt is no wider there, up to whole centimetres. `None` where no depth will do.
-    fn opening_depth(&self, body: &Body) -> Option<f64> {
-        let widest = waist::widest(body);
-        let hip = self.depths.rise - self.raised.min(0.0);
-        let bottom = hip + self.depths.straight + self.depths.flared;
-        let mut depth = hip + 10.0;
-        // Rings that stay below the hip when it is worn only have to pass the legs.
-        while self.girth_at(depth) < widest && self.girths.hip < widest {
-            depth += 10.0;
-            if depth > bottom - 50.0 {
-                return None;
-            }
-        }
-        Some(((depth + self.raised) / 10.0).ceil() * 10.0)
-    }
 }
 
 fn promise_girths(draft: &mut Draft, layout: &layout::Layout, plan: &Plan, settings: &Settings) {

@@ -5,7 +5,7 @@ use kurbo::{Affine, BezPath, ParamCurve, ParamCurveArclen, Point};
 use super::half_gore::{self, HalfGore};
 use super::layout::{Depths, Gore, Kind, Layout};
 use crate::draft::{Corner, Promise};
-use crate::geometry::{cubic_path, reversed, start};
+use crate::geometry::{self, cubic_path, reversed, start};
 use crate::{Dart, Draft, DraftError, EdgeRun, Name, Piece, PieceBuilder, Role, Seam, Span};
 
 /// What the maker chose about the pieces.
@@ -72,42 +72,70 @@ fn dart_tip(a: Point, b: Point, depth: f64) -> Point {
     a.midpoint(b) + depth * if down.y < 0.0 { -down } else { down }
 }
 
-/// Adds the top edge from the left seam to the right one, or to the centre line for half a gore, with its dart.
-fn add_top(mut piece: PieceBuilder, gore: &Gore, solved: &Solved, seam_mm: f64) -> PieceBuilder {
-    let depth = 0.7 * gore.left.sizes.rise.centre;
+/// The stretches of a top edge from the left seam to the right one, or to the centre line for half a gore; a dart
+/// stands between each two. Equal gores and side gores have theirs in the middle. Those at the centre front and the
+/// centre back have one in each half, for no dart stands on a centre line.
+fn top_stretches(gore: &Gore, solved: &Solved, equal: bool) -> Vec<BezPath> {
     let end = f64::INFINITY;
-    let (mouth, runs) = match gore.kind {
-        Kind::Half => {
-            let (length, width) = (gore.left.sizes.top, gore.left.dart);
-            let (inner, outer) = ((length - width) / 2.0, (length + width) / 2.0);
-            let left = mirrored(&stretch(&solved.left, outer, end));
-            (width, [left, mirrored(&stretch(&solved.left, 0.0, inner))])
+    let (l, r) = (&gore.left, &gore.right);
+    let has_darts = l.dart + r.dart > 0.0;
+    let split = |half: &HalfGore, side: &super::layout::Side| {
+        let (inner, outer) = ((side.sizes.top - side.dart) / 2.0, (side.sizes.top + side.dart) / 2.0);
+        (stretch(half, 0.0, inner), stretch(half, outer, end))
+    };
+    match gore.kind {
+        Kind::Half if has_darts => {
+            let (inner, outer) = split(&solved.left, l);
+            vec![mirrored(&outer), mirrored(&inner)]
+        }
+        Kind::Half => vec![mirrored(&stretch(&solved.left, 0.0, end))],
+        Kind::Whole if has_darts && !equal => {
+            let ((left_inner, left_outer), (inner, outer)) = (split(&solved.left, l), split(&solved.right, r));
+            vec![mirrored(&left_outer), joined(mirrored(&left_inner), &inner), outer]
         }
         Kind::Whole | Kind::Sided => {
-            let (l, r) = (gore.left.dart, gore.right.dart);
-            (l + r, [mirrored(&stretch(&solved.left, l, end)), stretch(&solved.right, r, end)])
+            let (left, right) = (mirrored(&stretch(&solved.left, l.dart, end)), stretch(&solved.right, r.dart, end));
+            if has_darts { vec![left, right] } else { vec![joined(left, &right)] }
         }
-    };
-    let [first, second] = runs;
-    if mouth <= 0.0 {
-        return piece.part("waist", Role::Seam, seam_mm, joined(first, &second));
     }
-    let (a, b) = (crate::geometry::end(&first).unwrap_or(Point::ZERO), start(&second).unwrap_or(Point::ZERO));
-    let tip = dart_tip(a, b, depth);
-    piece = piece
-        .part("waist", Role::Seam, seam_mm, first)
-        .line("hip dart leg 1", Role::DartLeg, 0.0, a, tip)
-        .line("hip dart leg 2", Role::DartLeg, 0.0, tip, b)
-        .part("waist", Role::Seam, seam_mm, second);
-    piece.dart(Dart {
-        name: "hip dart".into(),
-        leg_a: "hip dart leg 1".into(),
-        leg_b: "hip dart leg 2".into(),
-        tip,
-        pivot: tip,
-        // Toward the centre front or the centre back, whichever is nearer; the front lies to the left of the piece.
-        pressed_to_a: gore.from + gore.to <= std::f64::consts::PI,
-    })
+}
+
+/// Names of a dart and its two legs.
+fn dart_names(number: usize, of: usize) -> [Name; 3] {
+    let dart = if of == 1 { "hip dart".to_owned() } else { format!("hip dart {number}") };
+    [dart.as_str().into(), format!("{dart} leg 1").into(), format!("{dart} leg 2").into()]
+}
+
+/// Adds the top edge with its darts.
+fn add_top(mut piece: PieceBuilder, gore: &Gore, solved: &Solved, seam_mm: f64, equal: bool) -> PieceBuilder {
+    let depth = 0.7 * gore.left.sizes.rise.centre;
+    let stretches = top_stretches(gore, solved, equal);
+    let darts = stretches.len() - 1;
+    let mut mouth: Option<Point> = None;
+    for (i, path) in stretches.into_iter().enumerate() {
+        if let (Some(a), Some(b)) = (mouth, start(&path)) {
+            let tip = dart_tip(a, b, depth);
+            let [name, leg_a, leg_b] = dart_names(i, darts);
+            // Toward the centre front or the centre back, whichever is nearer; the front lies to the left of a side gore.
+            let pressed_to_a = match gore.kind {
+                Kind::Half => false,
+                Kind::Whole if darts > 1 => i == 2,
+                Kind::Whole => true,
+                Kind::Sided => gore.from + gore.to <= std::f64::consts::PI,
+            };
+            piece = piece.line(leg_a.clone(), Role::DartLeg, 0.0, a, tip).line(leg_b.clone(), Role::DartLeg, 0.0, tip, b).dart(Dart {
+                name,
+                leg_a,
+                leg_b,
+                tip,
+                pivot: tip,
+                pressed_to_a,
+            });
+        }
+        mouth = geometry::end(&path);
+        piece = piece.part("waist", Role::Seam, seam_mm, path);
+    }
+    piece
 }
 
 /// Makes one gore.
@@ -120,7 +148,7 @@ fn piece(gore: &Gore, solved: &Solved, depths: &Depths, style: &Style, layout: &
     };
     let (l, r) = (&solved.left, &solved.right);
     let centre = l.top.p0;
-    let mut out = add_top(PieceBuilder::new(gore.name.as_str()), gore, solved, style.seam_mm);
+    let mut out = add_top(PieceBuilder::new(gore.name.as_str()), gore, solved, style.seam_mm, layout.equal);
     let seam_length =
         |side: &super::layout::Side| depths.above + side.sizes.rise.seam + depths.straight + depths.flared + side.sizes.train.seam;
     let (left_length, right_length) = (seam_length(&gore.left), seam_length(&gore.right));
@@ -251,9 +279,9 @@ fn seams(draft: &mut Draft, layout: &Layout) {
                 draft.corners.push(corner(format!("{}: {first} at the {second}", g.name), vec![(g, first, second)], 90.0));
             }
         }
-        if g.left.dart + g.right.dart > 0.0 {
-            draft.seams.push(Seam::plain(run(g, "hip dart leg 1"), run(g, "hip dart leg 2")));
-        }
+        let darts = draft.piece(&g.name).map_or(&[][..], |p| p.darts());
+        let legs: Vec<Seam> = darts.iter().map(|d| Seam::plain(run(g, d.leg_a.as_str()), run(g, d.leg_b.as_str()))).collect();
+        draft.seams.extend(legs);
     }
 }
 
