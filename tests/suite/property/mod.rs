@@ -3,5 +3,6 @@
 mod blocks;
 mod build;
 pub mod collars;
+mod cut_lines;
 mod darts;
 mod plausible;
