@@ -1,23 +1,11 @@
-//! How long cut lines take: a gore, a front with two darts, and a piece whose allowances run into one another.
+//! How long cut lines take: the demo's pieces, a front with two darts, and one whose allowances run into one another.
 #![allow(clippy::unwrap_used, missing_docs, reason = "benchmarks")]
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use draft_core::allowance::cut_line;
 use draft_core::geometry::cubic_path;
-use draft_core::{Block, Body, Dart, Draft, Measurement, Piece, PieceBuilder, Role, Settings, Take, Unit, WearerCard};
+use draft_core::{Dart, Garment, Piece, PieceBuilder, Role};
 use kurbo::{CubicBez, Point};
-
-fn gore() -> Piece {
-    let mut card = WearerCard::default();
-    for (which, cm) in
-        [(Measurement::WaistGirth, "72"), (Measurement::HipGirth, "98"), (Measurement::WaistToHip, "20"), (Measurement::OutsideLeg, "104")]
-    {
-        card.set(which, Take::new(cm, Unit::Cm));
-    }
-    let (body, _) = Body::of_card(&card);
-    let draft = Block::Skirt.draft(&body, &Settings::default(), &Draft::default()).unwrap();
-    draft.piece("gore").unwrap().clone()
-}
 
 /// The allowance of the armhole decides whether it fits into its hollow.
 fn front(armhole_mm: f64) -> Piece {
@@ -56,8 +44,11 @@ fn front(armhole_mm: f64) -> Piece {
 }
 
 fn benches(c: &mut Criterion) {
-    let (gore, plain, tight) = (gore(), front(10.0), front(50.0));
-    c.bench_function("cut line of a gore", |b| b.iter(|| cut_line(&gore)));
+    let demo = Garment::from_text(include_str!("../../assets/demo/garment.ron")).unwrap().build();
+    for piece in &demo.draft.pieces {
+        c.bench_function(&format!("cut line of the demo's {}", piece.name()), |b| b.iter(|| cut_line(piece)));
+    }
+    let (plain, tight) = (front(10.0), front(50.0));
     c.bench_function("cut line of a front with two darts", |b| b.iter(|| cut_line(&plain)));
     c.bench_function("cut line of a front, allowance wider than the armhole", |b| b.iter(|| cut_line(&tight)));
 }

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
-use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Shape, Vec2};
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest as _, PathEl, PathSeg, Point, Shape, Vec2};
 
 use crate::ACCURACY_MM;
 use crate::geometry::{flattened, tangent};
@@ -17,8 +17,13 @@ pub fn crosses_itself(path: &BezPath) -> bool {
 }
 
 fn crosses_itself_at(path: &BezPath, tolerance_mm: f64) -> bool {
+    // Joints of curves can come out as two points a rounding error apart.
+    let same = |a: &Point, b: &Point| a.distance_squared(*b) < 1e-12;
     let mut points = flattened(path, tolerance_mm);
-    if points.first() == points.last() {
+    points.dedup_by(|a, b| same(a, b));
+    if let [first, .., last] = &points[..]
+        && same(first, last)
+    {
         points.pop();
     }
     polygon_crosses_itself(&points)
@@ -26,9 +31,14 @@ fn crosses_itself_at(path: &BezPath, tolerance_mm: f64) -> bool {
 
 /// Whether a closed polygon crosses itself.
 pub fn polygon_crosses_itself(points: &[Point]) -> bool {
+    first_crossing(points).is_some()
+}
+
+/// Two sides of a closed polygon that cross, the earlier first; a side counts from the point that it begins with.
+pub fn first_crossing(points: &[Point]) -> Option<(usize, usize)> {
     let count = points.len();
     if count < 4 {
-        return false;
+        return None;
     }
     let bounds = points.iter().fold(kurbo::Rect::from_points(points[0], points[0]), |b, p| b.union_pt(*p));
     let tall = bounds.height() > bounds.width();
@@ -59,11 +69,16 @@ pub fn polygon_crosses_itself(points: &[Point]) -> bool {
                 along.cross(q.from - p.from) * along.cross(q.to - p.from) < 0.0
             };
             if parts(a, b) && parts(b, a) {
-                return true;
+                return Some((a.index.min(b.index), a.index.max(b.index)));
             }
         }
     }
-    false
+    None
+}
+
+/// Whether a closed path holds a point, or runs within a hair of it: the hair is twice the accuracy of a cut line.
+pub fn holds(path: &BezPath, at: Point) -> bool {
+    path.winding(at) != 0 || path.segments().any(|s| s.nearest(at, 1e-3).distance_sq < (2.0 * ACCURACY_MM).powi(2))
 }
 
 /// The ground that an allowance covers beside one segment, as triangles: each strip that the distance sweeps over,
@@ -141,6 +156,9 @@ fn polygon(points: &[Point]) -> BezPath {
     path
 }
 
+/// Curves shorter than this, millimetres, are as good as their chords.
+const SHORTEST_CURVE_MM: f64 = 1.0;
+
 /// A path as points, which remembers where its curves begin.
 struct Flat {
     points: Vec<Point>,
@@ -189,8 +207,9 @@ impl Flat {
         let mut k = 0;
         while k < count {
             let here = place(border[k]);
-            let curve = self.curves.iter().find(|(first, steps, _)| {
+            let curve = self.curves.iter().find(|(first, steps, seg)| {
                 Some(*first) == here
+                    && seg.start().distance(seg.end()) > SHORTEST_CURVE_MM
                     && k + steps <= count
                     && (1..=*steps).all(|j| place(border[(k + j) % count]) == Some((first + j) % self.points.len()))
             });

@@ -17,6 +17,8 @@ pub struct Mouth {
     pub ends: [Point; 2],
     /// Tip end of each leg.
     pub tips: [Point; 2],
+    /// Unit direction out of the piece in which each leg reaches its end; the cloth beyond is mirrored in this line.
+    pub legs: [Vec2; 2],
     /// Whether the fold is pressed toward the first leg's side.
     pub pressed_to_first: bool,
 }
@@ -39,19 +41,15 @@ impl Mouth {
         let (one, two) = (&parts[first], &parts[(first + count - 1) % parts.len()]);
         let ends = [geometry::start(&one.path)?, geometry::end(&two.path)?];
         let tips = [geometry::end(&one.path)?, geometry::start(&two.path)?];
+        let legs = [-geometry::start_tangent(&one.path), geometry::end_tangent(&two.path)];
         let runs_a_to_b = piece.edges()[one.edge].name == dart.leg_a;
         let open = ends[0].distance(ends[1]) > 1e-3 && ends[0].distance(tips[0]) > 1e-3 && ends[1].distance(tips[1]) > 1e-3;
-        open.then_some(Self { ends, tips, pressed_to_first: dart.pressed_to_a == runs_a_to_b })
-    }
-
-    /// Unit direction of a leg, out of the piece.
-    fn leg(&self, i: usize) -> Vec2 {
-        (self.ends[i] - self.tips[i]).normalize()
+        open.then_some(Self { ends, tips, legs, pressed_to_first: dart.pressed_to_a == runs_a_to_b })
     }
 
     /// The line in which the cloth is folded: a point on it, and its unit direction out of the piece.
     fn axis(&self) -> Option<(Point, Vec2)> {
-        let along = self.leg(0) + self.leg(1);
+        let along = self.legs[0] + self.legs[1];
         (along.hypot() > 0.1).then(|| (self.tips[0].midpoint(self.tips[1]), along.normalize()))
     }
 
@@ -66,7 +64,7 @@ impl Mouth {
     pub fn join(&self, first: &Arm<'_>, second: &Arm<'_>, on_seam: Option<&Join>, plain: bool) -> Join {
         let arms = [first, second];
         let on_leg = |i: usize| {
-            let (end, leg) = (self.ends[i], self.leg(i));
+            let (end, leg) = (self.ends[i], self.legs[i]);
             let reach = 3.0 * arms[i].allowance + 1e-6;
             arms[i].crossing(end, leg, |_, at| (-1e-6..=reach).contains(&(at - end).dot(leg)))
         };
@@ -80,7 +78,7 @@ impl Mouth {
         }
         let Some((through, axis)) = self.axis() else { return straight };
         let pressed = usize::from(!self.pressed_to_first);
-        let (arm, start, leg) = (arms[pressed], [u0, u1][pressed], self.leg(pressed));
+        let (arm, start, leg) = (arms[pressed], [u0, u1][pressed], self.legs[pressed]);
         let mirror = Affine::reflect(self.ends[pressed], leg);
         let back = |v: Vec2| mirror * v.to_point() - mirror * Point::ZERO;
         let farthest = if on_seam.is_some() { f64::INFINITY } else { FARTHEST_PEAK * self.ends[pressed].distance(self.tips[pressed]) };

@@ -7,6 +7,7 @@
 mod clean;
 mod corner;
 mod dart_mouth;
+mod loops;
 mod rail;
 #[cfg(test)]
 mod tests;
@@ -262,15 +263,27 @@ impl<'a> Border<'a> {
             joins = self.joins(|i| backward[i] || backward[(i + 1) % count]);
         }
         let Some(path) = self.trace(&joins) else { return self.seam_line.clone() };
-        let folded = self.runs.iter().any(|r| r.rail.folded);
-        let suspect = any_backward || folded || joins.iter().any(|j| j.rough);
-        if suspect || clean::crosses_itself(&path) { self.united(&path) } else { path }
+        let rough = any_backward || joins.iter().any(|j| j.rough);
+        let folded = self.runs.iter().any(|r| r.rail.backward_mm > 0.0);
+        if !rough && !folded && !clean::crosses_itself(&path) {
+            return path;
+        }
+        let strips = self.folded_strips();
+        // Cut out the loops, if that leaves nothing out; else put all allowances together.
+        if !rough
+            && let Some(path) = loops::without_loops(&path)
+            && strips.iter().flatten().all(|p| clean::holds(&path, *p))
+            && self.runs.iter().flat_map(|r| &r.seam).all(|s| clean::holds(&path, s.start()))
+        {
+            return path;
+        }
+        clean::united(&path, &[&closed_seam_line(self.piece)], &strips, -self.side)
     }
 
-    /// The outline of the seam line's region and all allowances together.
-    fn united(&self, rough: &BezPath) -> BezPath {
+    /// The ground that allowances cover beside hollows which are too tight for them.
+    fn folded_strips(&self) -> Vec<[Point; 3]> {
         let mut strips = Vec::new();
-        for run in self.runs.iter().filter(|r| r.rail.folded) {
+        for run in self.runs.iter().filter(|r| r.rail.backward_mm > 0.0) {
             for seg in &run.seam {
                 clean::strips(seg, self.side * run.allowance, &mut strips);
             }
@@ -281,6 +294,6 @@ impl<'a> Border<'a> {
             .filter_map(|i| self.arm(&self.runs[i], false))
             .collect();
         strips.retain(|t| !folds.iter().any(|fold| t.iter().any(|p| (*p - fold.rail.start()).dot(fold.outward) > 1e-6)));
-        clean::united(rough, &[&closed_seam_line(self.piece)], &strips, -self.side)
+        strips
     }
 }

@@ -20,8 +20,8 @@ pub struct Rail {
     segments: Vec<PathSeg>,
     /// Unit directions in which the run sets out and arrives.
     ends: [Vec2; 2],
-    /// Whether the allowance is wider than a hollow is round, so that the parallel line turns back on itself.
-    pub folded: bool,
+    /// How much of it runs backward, where the allowance is wider than a hollow is round; millimetres.
+    pub backward_mm: f64,
 }
 
 /// A segment as a line or a proper cubic; `None` when it is a point.
@@ -47,16 +47,21 @@ pub fn proper(seg: PathSeg) -> Option<PathSeg> {
     if flat { straight() } else { Some(PathSeg::Cubic(c)) }
 }
 
-/// Least value of `1 − distance × curvature`: how fast the parallel line runs for one millimetre of the curve.
-fn least_speed(c: &CubicBez, distance: f64) -> f64 {
+/// How much of the parallel line runs backward, millimetres: it does where the radius of a hollow is less than the
+/// distance.
+fn backward_mm(c: &CubicBez, distance: f64) -> f64 {
     let first = c.deriv();
     let second = first.deriv();
-    (0..=16).fold(f64::INFINITY, |least, i| {
-        let t = f64::from(i) / 16.0;
-        let (d1, d2) = (first.eval(t).to_vec2(), second.eval(t).to_vec2());
-        let h = d1.hypot();
-        if h < POINT_MM { least } else { least.min(1.0 - distance * d1.cross(d2) / (h * h * h)) }
-    })
+    let sum: f64 = (0..=16)
+        .map(|i| {
+            let t = f64::from(i) / 16.0;
+            let (d1, d2) = (first.eval(t).to_vec2(), second.eval(t).to_vec2());
+            let h = d1.hypot();
+            // Millimetres for each unit of the parameter.
+            if h < POINT_MM { 0.0 } else { (distance * d1.cross(d2) / (h * h) - h).max(0.0) }
+        })
+        .sum();
+    sum / 16.0
 }
 
 fn unit(v: Vec2) -> Vec2 {
@@ -86,10 +91,10 @@ impl Rail {
         let (first, last) = (seam.first()?, seam.last()?);
         let ends = [tangent(first, 0.0), tangent(last, 1.0)];
         if distance == 0.0 {
-            return Some(Self { segments: seam.to_vec(), ends, folded: false });
+            return Some(Self { segments: seam.to_vec(), ends, backward_mm: 0.0 });
         }
         let mut segments: Vec<PathSeg> = Vec::with_capacity(seam.len() + 2);
-        let mut folded = false;
+        let mut backward = 0.0;
         let mut path = BezPath::new();
         for seg in seam {
             match seg {
@@ -99,7 +104,7 @@ impl Rail {
                 }
                 _ => {
                     let c = seg.to_cubic();
-                    folded |= least_speed(&c, distance) <= 0.0;
+                    backward += backward_mm(&c, distance);
                     offset::offset_cubic(c, distance, 0.5 * ACCURACY_MM, &mut path);
                     if !path.is_finite() || path.elements().len() < 2 {
                         polygon_parallel(&c, distance, &mut path);
@@ -117,7 +122,7 @@ impl Rail {
                 PathSeg::Cubic(c) => PathSeg::Cubic(CubicBez::new(at, c.p1, c.p2, c.p3)),
             };
         }
-        (!segments.is_empty()).then_some(Self { segments, ends, folded })
+        (!segments.is_empty()).then_some(Self { segments, ends, backward_mm: backward })
     }
 
     /// Number of segments: the place of the end.
@@ -376,11 +381,13 @@ impl Tracer {
     /// The closed path.
     pub fn close(mut self) -> BezPath {
         let Some(PathEl::MoveTo(first)) = self.path.elements().first().copied() else { return self.path };
-        // The last point is the first: say so once only.
-        if let Some(PathEl::LineTo(last)) = self.path.elements().last()
-            && first.distance(*last) <= POINT_MM
-        {
-            self.path.pop();
+        // The last point is the first: a line to it goes without saying, a curve ends there exactly.
+        match self.path.elements_mut().last_mut() {
+            Some(PathEl::LineTo(last)) if first.distance(*last) <= POINT_MM => {
+                self.path.pop();
+            }
+            Some(PathEl::CurveTo(_, _, last)) if first.distance(*last) <= POINT_MM => *last = first,
+            _ => {}
         }
         // Where the path began in the middle of a straight line, it begins at that line's start instead.
         if let [_, PathEl::LineTo(second), .., before_last, PathEl::LineTo(last)] = *self.path.elements() {

@@ -249,6 +249,33 @@ fn a_hollow_tighter_than_its_allowance_is_filled() {
     assert!((area(&cut) - 360.0 * 260.0).abs() < 360.0 * 0.02, "{} {}", area(&cut), cut.to_svg());
 }
 
+/// A neckline that turns up to the shoulder on 8 mm, with an allowance of 10 mm: only the loop goes, the curve stays.
+#[test]
+fn a_loop_is_cut_out_of_the_curve_itself() {
+    let mut neck = vec![CubicBez::new((0.0, 80.0), (20.0, 80.0), (40.0, 78.0), (60.0, 70.0))];
+    let end = neck[0].p3;
+    let along = (end - neck[0].p2).normalize();
+    neck.push(CubicBez::new(end, end + 6.0 * along, p(72.0, 66.0), p(72.0, 58.0)));
+    let top = neck[1].p3;
+    let piece = PieceBuilder::new("back")
+        .part("neckline", Role::Seam, 10.0, cubic_path(&neck))
+        .line("shoulder", Role::Seam, 15.0, top, p(200.0, 58.0))
+        .line("side", Role::Seam, 15.0, p(200.0, 58.0), p(200.0, 300.0))
+        .line("waist", Role::Seam, 15.0, p(200.0, 300.0), p(0.0, 300.0))
+        .line("centre", Role::Fold, 0.0, p(0.0, 300.0), p(0.0, 80.0))
+        .build()
+        .unwrap();
+    let cut = cut_line(&piece).unwrap();
+    assert!(!crosses_itself(&cut));
+    assert!(cut.segments().count() < 20, "{} segments: {}", cut.segments().count(), cut.to_svg());
+    let seam = piece.outline();
+    let neckline: Vec<Point> = sampled(&cut).into_iter().filter(|q| q.x > 1.0 && q.x < 60.0 && q.y < 90.0).collect();
+    assert!(neckline.len() > 8);
+    for q in neckline {
+        assert!((distance(&seam, q) - 10.0).abs() < 2.0 * crate::ACCURACY_MM, "{q} {}", cut.to_svg());
+    }
+}
+
 #[test]
 fn united_allowances_keep_their_other_curves() {
     let piece = PieceBuilder::new("piece")
@@ -505,7 +532,8 @@ proptest! {
         for at in sampled(&cut) {
             let off = distance(&outline, at);
             prop_assert!(off > mm - 0.02, "{off} mm at {at}: {} {}", outline.to_svg(), cut.to_svg());
-            prop_assert!(off < 2.0 * mm + 0.02 || !holds(&outline, at) && off < 2.25 * mm, "{off} mm at {at}");
+            // A blunted tip stands two allowances out and up to one to each side.
+            prop_assert!(off < 2.0 * mm + 0.02 || !holds(&outline, at) && off < 2.3 * mm, "{off} mm at {at}");
         }
     }
 

@@ -3,6 +3,7 @@
 mod blocks;
 mod build;
 pub mod collars;
+mod cut_lines;
 mod darts;
 mod plausible;
 mod sleeves;
