@@ -6,4 +6,5 @@ mod defaults;
 mod gores;
 mod paper;
 mod sleeve_cap;
+mod sleeves;
 mod units;
