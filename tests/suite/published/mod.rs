@@ -7,4 +7,5 @@ mod gores;
 mod paper;
 mod skirts;
 mod sleeve_cap;
+mod sleeves;
 mod units;
