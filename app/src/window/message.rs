@@ -60,7 +60,7 @@ pub fn counts(messages: &[Message]) -> String {
     say(of(Grade::Warning), "to look at again", "to look at again");
     say(of(Grade::Caution), "caution", "cautions");
     say(of(Grade::Note), "note", "notes");
-    if parts.is_empty() { "All in order".into() } else { parts.join(" · ") }
+    if parts.is_empty() { "Nothing to mend".into() } else { parts.join(" · ") }
 }
 
 /// A text that reads on from its place, as a sentence of its own.

@@ -72,7 +72,7 @@ fn ease_table(ui: &mut Ui, built: &Built, unit: Unit) {
         let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 23.0), Sense::hover());
         response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &words));
         // Where the columns end; the first begins at the left.
-        for ((text, font, ink), end) in cells.into_iter().zip([0.0, 0.54, 0.75, 1.0]) {
+        for ((text, font, ink), end) in cells.into_iter().zip([0.0, 0.52, 0.72, 1.0]) {
             let (at, anchor) = if end == 0.0 {
                 (rect.left_center(), Align2::LEFT_CENTER)
             } else {

@@ -71,20 +71,31 @@ fn labelled(ui: &mut Ui, icon: Option<Icon>, text: &str, main: bool) -> Response
     response
 }
 
-/// One of a few choices side by side; returns the one clicked.
+/// One of a few choices side by side, in as many rows as they need; returns the one clicked.
 pub fn choices<T: Copy + PartialEq>(ui: &mut Ui, id: &str, now: T, all: &[(T, &str, String)]) -> Option<T> {
     let p = Palette::of(ui);
     let font = egui::TextStyle::Button.resolve(ui.style());
+    let room = ui.available_width();
     let galleys: Vec<_> =
         all.iter().map(|(_, text, _)| ui.painter().layout_no_wrap((*text).to_owned(), font.clone(), Color32::PLACEHOLDER)).collect();
-    let width: f32 = galleys.iter().map(|g| g.size().x + 22.0).sum();
-    let (rect, _) = ui.allocate_exact_size(vec2(width, theme::TARGET), Sense::hover());
+    // Where each part begins, and how far the whole reaches.
+    let mut places = Vec::with_capacity(all.len());
+    let (mut at, mut reach) = (vec2(0.0, 0.0), 0.0f32);
+    for galley in &galleys {
+        let width = galley.size().x + 22.0;
+        if at.x > 0.0 && at.x + width > room {
+            at = vec2(0.0, at.y + theme::TARGET);
+        }
+        places.push((at, width));
+        at.x += width;
+        reach = reach.max(at.x);
+    }
+    let (rect, _) = ui.allocate_exact_size(vec2(reach, at.y + theme::TARGET), Sense::hover());
     let corner = CornerRadius::same(theme::ROUND);
     ui.painter().rect(rect, corner, p.button, Stroke::new(1.0, p.kraft_line), StrokeKind::Inside);
     let mut clicked = None;
-    let mut x = rect.left();
-    for ((value, text, name), galley) in all.iter().zip(galleys) {
-        let part = egui::Rect::from_min_size(egui::pos2(x, rect.top()), vec2(galley.size().x + 22.0, rect.height()));
+    for ((value, text, name), (galley, (at, width))) in all.iter().zip(galleys.into_iter().zip(places)) {
+        let part = egui::Rect::from_min_size(rect.min + at, vec2(width, theme::TARGET));
         let response = ui.interact(part, ui.scope_id().with((id, text)), Sense::click());
         let on = *value == now;
         response.widget_info(|| WidgetInfo::selected(Role::RadioButton, ui.is_enabled(), on, name));
@@ -102,7 +113,6 @@ pub fn choices<T: Copy + PartialEq>(ui: &mut Ui, id: &str, now: T, all: &[(T, &s
             clicked = Some(*value);
         }
         response.on_hover_text(name);
-        x = part.right();
     }
     clicked
 }

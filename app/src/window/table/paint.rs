@@ -175,15 +175,17 @@ impl Scene<'_> {
     fn points(&self, painter: &Painter, laid: &Laid) {
         let piece = &laid.shape.piece;
         let stroke = Stroke::new(1.2, self.p.ink);
-        let mark = |at: Pos2, name: &str| {
+        let middle = piece.bounds().center().x;
+        for point in piece.points().iter().filter(|p| p.marked) {
+            let at = self.at(laid, point.at);
             painter.line_segment([at - vec2(4.0, 0.0), at + vec2(4.0, 0.0)], stroke);
             painter.line_segment([at - vec2(0.0, 4.0), at + vec2(0.0, 4.0)], stroke);
             if self.transform.scale() > 0.8 {
-                painter.text(at + vec2(6.0, -3.0), Align2::LEFT_BOTTOM, name, theme::small(), self.p.ink_soft);
+                // Toward the middle of the piece, where the cloth is.
+                let (by, anchor) =
+                    if point.at.x > middle { (vec2(-6.0, 3.0), Align2::RIGHT_TOP) } else { (vec2(6.0, 3.0), Align2::LEFT_TOP) };
+                painter.text(at + by, anchor, point.name.as_str(), theme::small(), self.p.ink_soft);
             }
-        };
-        for point in piece.points().iter().filter(|p| p.marked) {
-            mark(self.at(laid, point.at), point.name.as_str());
         }
         for dart in piece.darts() {
             painter.circle_filled(self.at(laid, dart.tip), 2.2, self.p.ink);
@@ -242,7 +244,9 @@ fn roomiest(laid: &Laid, tall_mm: f64) -> Option<(Point, f64)> {
         let y = b.y0 + b.height() * share;
         for span in common(&common(&spans(outline, y - tall_mm / 2.0), &spans(outline, y)), &spans(outline, y + tall_mm / 2.0)) {
             let wide = span[1] - span[0];
-            let crossed = laid.shape.marked.iter().flatten().any(|q| (q.y - y).abs() < tall_mm * 0.6 && q.x > span[0] && q.x < span[1]);
+            let marks = laid.shape.piece.points().iter().filter(|p| p.marked).map(|p| &p.at);
+            let mut marks = laid.shape.marked.iter().flatten().chain(marks);
+            let crossed = marks.any(|q| (q.y - y).abs() < tall_mm * 0.75 && q.x > span[0] && q.x < span[1]);
             let s = score(share, wide) * if crossed { 0.5 } else { 1.0 };
             if best.is_none_or(|(most, ..)| s > most) {
                 best = Some((s, Point::new((span[0] + span[1]) / 2.0, y), wide));
