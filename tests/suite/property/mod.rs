@@ -6,5 +6,5 @@ pub mod collars;
 mod cut_lines;
 mod darts;
 mod plausible;
-mod sleeves;
 mod skirts;
+mod sleeves;
