@@ -22,7 +22,7 @@ impl<R: Resolve> Document<R> {
     fn at(&self, keys: &[&str]) -> Primitive {
         keys.iter().fold(Primitive::Dictionary(self.catalog.clone()), |value, key| {
             let dictionary = value.into_dictionary().unwrap();
-            let found = dictionary.get(*key).unwrap_or_else(|| panic!("no {key} of {keys:?}")).clone();
+            let found = dictionary.get(key).unwrap_or_else(|| panic!("no {key} of {keys:?}")).clone();
             found.resolve(&self.resolver).unwrap()
         })
     }
