@@ -65,7 +65,8 @@ impl FreeSpace {
         (low, high)
     }
 
-    fn sum_up(&mut self) {
+    /// Makes what was taken known to the searches.
+    pub fn sum_up(&mut self) {
         let width = self.columns + 1;
         self.sums = vec![0; width * (self.rows + 1)];
         for row in 0..self.rows {
@@ -78,22 +79,21 @@ impl FreeSpace {
     }
 
     /// The empty rectangle of this size whose score is least; `None` when there is none.
-    pub fn find(&mut self, width_mm: f64, height_mm: f64, score: impl Fn(Rect) -> f64) -> Option<Rect> {
+    pub fn find(&self, width_mm: f64, height_mm: f64, score: impl Fn(Rect) -> f64) -> Option<Rect> {
         self.search(width_mm, height_mm, |taken, rect| (taken == 0).then(|| score(rect)))
     }
 
     /// The rectangle of this size with the fewest taken cells.
-    pub fn least_taken(&mut self, width_mm: f64, height_mm: f64) -> Option<Rect> {
+    pub fn least_taken(&self, width_mm: f64, height_mm: f64) -> Option<Rect> {
         self.search(width_mm, height_mm, |taken, _| Some(f64::from(taken)))
     }
 
-    fn search(&mut self, width_mm: f64, height_mm: f64, score: impl Fn(u32, Rect) -> Option<f64>) -> Option<Rect> {
+    fn search(&self, width_mm: f64, height_mm: f64, score: impl Fn(u32, Rect) -> Option<f64>) -> Option<Rect> {
         let w = (width_mm / self.cell_mm).ceil().max(1.0) as usize;
         let h = (height_mm / self.cell_mm).ceil().max(1.0) as usize;
-        if w > self.columns || h > self.rows {
+        if w > self.columns || h > self.rows || self.sums.is_empty() {
             return None;
         }
-        self.sum_up();
         let width = self.columns + 1;
         let mut best: Option<(f64, Rect)> = None;
         for row in 0..=self.rows - h {
@@ -131,6 +131,7 @@ mod tests {
             space.take_segment(*side, 1.0);
         }
         space.take_segment([(100.0, 0.0).into(), (100.0, 200.0).into()], 1.0);
+        space.sum_up();
         let rect = space.find(40.0, 30.0, |r| r.center().distance((100.0, 80.0).into())).unwrap();
         let triangle = polygon(&corners);
         for corner in [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)] {

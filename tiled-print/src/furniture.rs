@@ -132,6 +132,7 @@ fn name_block(out: &mut Drawing, sheet: &Sheet, tiling: &Tiling, tile: &Tile, ta
     for rect in taken {
         space.take_rect(rect.inflate(1.0, 1.0));
     }
+    space.sum_up();
     // Clear of the words along the edges.
     let inner = live.inflate(-6.0, -6.0);
     let corner = live.origin();

@@ -15,7 +15,7 @@ const HEADING_MM: f64 = 7.0;
 const BODY_MM: f64 = 4.2;
 const SCALES: [f64; 3] = [1.0, 0.85, 0.72];
 /// Widths to which the lines are broken, widest first.
-const WIDTHS_MM: [f64; 4] = [110.0, 70.0, 50.0, 35.0];
+const WIDTHS_MM: [f64; 5] = [110.0, 70.0, 50.0, 38.0, 28.0];
 /// Baseline to baseline, in parts of the size.
 const LEADING: f64 = 1.35;
 /// Raster on which a place is sought, and the room kept round lines.
@@ -71,6 +71,7 @@ pub fn allowance_text(piece: &Piece, settings: &PrintSettings) -> String {
     match (span(&seams), span(&hems)) {
         (Some(s), None) => format!("seam allowance included: {s}"),
         (Some(s), Some(_)) if seams == hems => format!("seam and hem allowance included: {s}"),
+        (Some(s), Some(_)) if hems.iter().all(|w| *w < 0.05) => format!("seam allowance included: {s}, none at the hem"),
         (Some(s), Some(h)) => format!("seam allowance included: {s}, hem {h}"),
         (None, Some(h)) => format!("hem allowance included: {h}"),
         (None, None) => "seam allowance included".into(),
@@ -95,6 +96,16 @@ fn finished(piece: &Piece, built: &Built, unit: Unit) -> Vec<String> {
         .filter_map(|l| built.girths.iter().find(|g| g.level == l.name))
         .map(|g| format!("finished {} {}", g.level, unit.text(g.finished_mm.round())))
         .collect()
+}
+
+/// One attempt at a place: the label, the outline that it stays inside, lines that it keeps off by a distance, and
+/// scales of its type.
+struct Attempt<'a> {
+    label: &'a Label,
+    inside: &'a [[Point; 2]],
+    off: &'a [[Point; 2]],
+    clear_mm: f64,
+    scales: &'a [f64],
 }
 
 /// A name, cut short if it would fill the piece.
@@ -136,40 +147,53 @@ impl Label {
         out
     }
 
-    /// The label on its piece: inside `outline`, clear of `ink`, where `score` is least; smaller, narrower and
-    /// turned along the grain as the piece gets narrow. A piece too small for any of this has it across its middle.
-    pub fn placed(&self, outline: &[[Point; 2]], ink: &[[Point; 2]], score: impl Fn(Rect) -> f64) -> Drawing {
-        let corners: Vec<Point> = outline.iter().map(|s| s[0]).collect();
-        let bounds = bounds_of(&corners);
-        let mut clear = FreeSpace::new(bounds, CELL_MM);
-        clear.take_outside(outline);
-        let mut inside = clear.clone();
-        for segment in ink {
-            clear.take_segment(*segment, CLEAR_MM);
+    /// The label on its piece: inside the seam line `seam`, clear of `ink`, where `score` is least; smaller, narrower
+    /// and turned along the grain as the piece gets narrow. What is too small for that has it across its marks, or
+    /// across its allowances inside `cut`; and what is too small for all of it has name and count alone.
+    pub fn placed(&self, seam: &[[Point; 2]], cut: &[[Point; 2]], ink: &[[Point; 2]], score: impl Fn(Rect) -> f64) -> Drawing {
+        let brief = Self { heading: self.heading.clone(), lines: self.lines.iter().take(1).cloned().collect() };
+        let small = &SCALES[SCALES.len() - 1..];
+        let attempts = [
+            Attempt { label: self, inside: seam, off: ink, clear_mm: CLEAR_MM, scales: &SCALES },
+            Attempt { label: self, inside: seam, off: seam, clear_mm: 1.0, scales: &SCALES },
+            Attempt { label: self, inside: cut, off: cut, clear_mm: 1.0, scales: small },
+            Attempt { label: &brief, inside: seam, off: seam, clear_mm: 1.0, scales: small },
+            Attempt { label: &brief, inside: cut, off: cut, clear_mm: 1.0, scales: small },
+        ];
+        if let Some(found) = attempts.iter().find_map(|a| a.place(&score)) {
+            return found;
         }
-        for segment in outline {
-            inside.take_segment(*segment, 1.0);
+        let block = brief.set(small[0], WIDTHS_MM[0]);
+        let size = block.bounds().map(|b| b.size()).unwrap_or_default();
+        let bounds = bounds_of(&cut.iter().map(|s| s[0]).collect::<Vec<_>>());
+        moved_to(block, bounds.center() - size.to_vec2() / 2.0)
+    }
+}
+
+impl Attempt<'_> {
+    fn place(&self, score: &impl Fn(Rect) -> f64) -> Option<Drawing> {
+        let bounds = bounds_of(&self.inside.iter().map(|s| s[0]).collect::<Vec<_>>());
+        // A small piece is searched on a finer raster.
+        let cell = (bounds.width().min(bounds.height()) / 12.0).clamp(1.0, CELL_MM);
+        let mut space = FreeSpace::new(bounds, cell);
+        space.take_outside(self.inside);
+        for segment in self.off {
+            space.take_segment(*segment, self.clear_mm);
         }
-        for space in [&mut clear, &mut inside] {
-            for scale in SCALES {
-                for width in WIDTHS_MM {
-                    let block = self.set(scale, width * scale);
-                    let Some(size) = block.bounds().map(|b| b.size()) else { return block };
-                    if let Some(rect) = space.find(size.width, size.height, &score) {
-                        return moved_to(block, rect.origin());
-                    }
-                    if let Some(rect) = space.find(size.height, size.width, &score) {
-                        return moved_to(turned_up(block), Point::new(rect.x0, rect.y1));
-                    }
+        space.sum_up();
+        for scale in self.scales {
+            for width in WIDTHS_MM {
+                let block = self.label.set(*scale, width * scale);
+                let size = block.bounds()?.size();
+                if let Some(rect) = space.find(size.width, size.height, score) {
+                    return Some(moved_to(block, rect.origin()));
+                }
+                if let Some(rect) = space.find(size.height, size.width, score) {
+                    return Some(moved_to(turned_up(block), Point::new(rect.x0, rect.y1)));
                 }
             }
         }
-        let block = self.set(SCALES[SCALES.len() - 1], WIDTHS_MM[0]);
-        let size = block.bounds().map(|b| b.size()).unwrap_or_default();
-        match inside.least_taken(size.width.min(bounds.width()), size.height.min(bounds.height())) {
-            Some(rect) => moved_to(block, rect.center() - size.to_vec2() / 2.0),
-            None => moved_to(block, bounds.center() - size.to_vec2() / 2.0),
-        }
+        None
     }
 }
 
@@ -226,7 +250,7 @@ mod tests {
         ] {
             let corners: Vec<Point> = corners.into_iter().map(Point::from).collect();
             let outline = sides(&corners);
-            let drawing = label().placed(&outline, &outline, |r| r.center().distance(bounds_of(&corners).center()));
+            let drawing = label().placed(&outline, &outline, &outline, |r| r.center().distance(bounds_of(&corners).center()));
             let shape = polygon(&corners);
             assert!(drawing.texts.len() >= 4);
             for text in &drawing.texts {
@@ -241,7 +265,7 @@ mod tests {
     #[test]
     fn a_piece_too_small_for_its_label_still_has_one() {
         let corners: Vec<Point> = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0), (0.0, 20.0)].into_iter().map(Point::from).collect();
-        let drawing = label().placed(&sides(&corners), &sides(&corners), |_| 0.0);
+        let drawing = label().placed(&sides(&corners), &sides(&corners), &sides(&corners), |_| 0.0);
         assert!(drawing.texts.iter().any(|t| t.text.contains("side front")));
     }
 }

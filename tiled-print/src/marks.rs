@@ -5,6 +5,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use draft_core::{Edge, Piece, PrintSettings, Role, geometry};
 use kurbo::{Affine, BezPath, Circle, Line, PathSeg, Point, Shape, Vec2};
 
+use crate::coverage::meets;
 use crate::drawing::{Drawing, TextRun};
 use crate::line::{Layer, LineKind};
 
@@ -51,9 +52,9 @@ pub fn draw(piece: &Piece, cut_line: &BezPath, settings: &PrintSettings, turn: A
     }
     draw_seam_line(&mut out, piece, turn, |e| e.role == Role::DartLeg, LineKind::Dart);
     draw_darts(&mut out, piece, turn);
-    draw_grain(&mut out, turn * piece.grain());
+    let grain = turn * piece.grain();
     if let Some(fold) = fold {
-        draw_fold_bracket(&mut out, fold, &outline);
+        draw_fold_bracket(&mut out, fold, &outline, grain);
     }
     draw_notches(&mut out, piece, &outline, settings.cut_lines.then_some(&cut), turn);
     for line in piece.lines() {
@@ -61,12 +62,15 @@ pub fn draw(piece: &Piece, cut_line: &BezPath, settings: &PrintSettings, turn: A
         draw_line_name(&mut out, line.name.as_str(), &path);
         out.stroke(LineKind::Marked, path);
     }
-    for point in piece.points().iter().filter(|p| p.marked) {
-        let at = turn * point.at;
-        out.line(LineKind::Point, at - Vec2::new(CROSS_ARM_MM, 0.0), at + Vec2::new(CROSS_ARM_MM, 0.0));
-        out.line(LineKind::Point, at - Vec2::new(0.0, CROSS_ARM_MM), at + Vec2::new(0.0, CROSS_ARM_MM));
-        out.text(TextRun::new(point.name.as_str(), at + Vec2::new(CROSS_ARM_MM + 1.0, -1.0), MARK_TEXT_MM, Layer::Marks));
+    let marked: Vec<_> = piece.points().iter().filter(|p| p.marked).map(|p| (p.name.as_str(), turn * p.at)).collect();
+    for (_, at) in &marked {
+        out.line(LineKind::Point, *at - Vec2::new(CROSS_ARM_MM, 0.0), *at + Vec2::new(CROSS_ARM_MM, 0.0));
+        out.line(LineKind::Point, *at - Vec2::new(0.0, CROSS_ARM_MM), *at + Vec2::new(0.0, CROSS_ARM_MM));
     }
+    // Names last, where they collide least with everything else.
+    let paper = if settings.cut_lines { &cut } else { &outline };
+    draw_grain(&mut out, grain, paper);
+    name_points(&mut out, &marked, paper);
     out
 }
 
@@ -182,7 +186,41 @@ fn arrowhead(out: &mut Drawing, kind: LineKind, tip: Point, direction: Vec2) {
     out.filled(kind, &[tip, back + side, back - side]);
 }
 
-fn draw_grain(out: &mut Drawing, grain: Line) {
+/// The run that stays on the paper piece, off other words and off lines, in this order of weight; of equal ones the
+/// first.
+fn least_crowded(places: Vec<TextRun>, paper: &BezPath, ink: &[[Point; 2]], words: &[TextRun]) -> Option<TextRun> {
+    let cost = |run: &TextRun| {
+        let area = run.bounds();
+        let off = run.corners().into_iter().filter(|c| paper.winding(*c) == 0).count();
+        let words = words.iter().filter(|w| w.bounds().overlaps(area)).count();
+        let lines = ink.iter().filter(|s| meets(**s, area)).count();
+        100 * off + 30 * words + lines.min(20)
+    };
+    places.into_iter().min_by_key(cost)
+}
+
+fn name_points(out: &mut Drawing, points: &[(&str, Point)], paper: &BezPath) {
+    let ink = out.segments(0.2);
+    for (name, at) in points {
+        let half = TextRun::new(name, *at, MARK_TEXT_MM, Layer::Marks).width_mm() / 2.0;
+        // Beside the cross, then below and above it, then further off.
+        let mut places = Vec::new();
+        for down in [2.2, 5.5, 9.5] {
+            for (across, down) in [(1.0, -down), (1.0, down), (-1.0, -down), (-1.0, down)] {
+                let about = *at + Vec2::new(across * (CROSS_ARM_MM + 1.0 + half), down);
+                places.push(TextRun::centred(name, about, MARK_TEXT_MM, 0.0, Layer::Marks));
+            }
+            for down in [3.0 + down, -3.0 - down] {
+                places.push(TextRun::centred(name, *at + Vec2::new(0.0, down), MARK_TEXT_MM, 0.0, Layer::Marks));
+            }
+        }
+        if let Some(run) = least_crowded(places, paper, &ink, &out.texts) {
+            out.text(run);
+        }
+    }
+}
+
+fn draw_grain(out: &mut Drawing, grain: Line, paper: &BezPath) {
     let along = grain.p1 - grain.p0;
     if along.hypot() < 3.0 * ARROW_LENGTH_MM {
         return;
@@ -192,16 +230,25 @@ fn draw_grain(out: &mut Drawing, grain: Line) {
     arrowhead(out, LineKind::Grain, grain.p1, u);
     arrowhead(out, LineKind::Grain, grain.p0, -u);
     let left = Vec2::new(u.y, -u.x);
-    out.text(TextRun::centred("grain", grain.midpoint() + left * 3.0, MARK_TEXT_MM, readable(u.atan2()), Layer::Marks));
+    let beside = [(0.5, 3.0), (0.5, -3.0), (0.3, 3.0), (0.3, -3.0), (0.7, 3.0), (0.7, -3.0)];
+    let place = |(along, off): (f64, f64)| {
+        TextRun::centred("grain", grain.p0.lerp(grain.p1, along) + left * off, MARK_TEXT_MM, readable(u.atan2()), Layer::Marks)
+    };
+    if let Some(run) = least_crowded(beside.map(place).into(), paper, &out.segments(0.2), &out.texts) {
+        out.text(run);
+    }
 }
 
-fn draw_fold_bracket(out: &mut Drawing, fold: Line, outline: &BezPath) {
+fn draw_fold_bracket(out: &mut Drawing, fold: Line, outline: &BezPath, grain: Line) {
     let along = fold.p1 - fold.p0;
     let length = along.hypot();
     let u = along / length;
     let middle = fold.midpoint();
     let inward = inward_normal(outline, middle, u);
-    let inset = BRACKET_INSET_MM.min(length / 5.0);
+    // Clear of a grain line that runs alongside.
+    let to_grain = (grain.midpoint() - fold.p0).dot(inward);
+    let clear = if to_grain > 0.0 { (to_grain - 6.0).max(5.0) } else { f64::INFINITY };
+    let inset = BRACKET_INSET_MM.min(length / 5.0).min(clear);
     let half = (0.3 * length).min(125.0);
     let (a, b) = (middle - u * half, middle + u * half);
     let mut path = BezPath::new();
@@ -213,7 +260,9 @@ fn draw_fold_bracket(out: &mut Drawing, fold: Line, outline: &BezPath) {
     arrowhead(out, LineKind::FoldBracket, a, -inward);
     arrowhead(out, LineKind::FoldBracket, b, -inward);
     let text = if half > 30.0 { "lay this edge on the fold" } else { "fold" };
-    out.text(TextRun::centred(text, middle + inward * (inset + 3.0), MARK_TEXT_MM, readable(u.atan2()), Layer::Marks));
+    // Between the bracket and the fold, where there is room.
+    let off = if inset > 9.0 { inset - 3.5 } else { inset + 3.0 };
+    out.text(TextRun::centred(text, middle + inward * off, MARK_TEXT_MM, readable(u.atan2()), Layer::Marks));
 }
 
 /// The normal of a boundary that points into the piece.

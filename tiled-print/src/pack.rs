@@ -2,8 +2,8 @@
 //!
 //! Our own method: the sheet is a raster whose cells divide the page step evenly. Pieces go down one after another,
 //! the large ones first, each to the place where it clears the others and needs the fewest pages that have no
-//! drawing yet; of equal places the highest, then the leftmost. This is done for several widths of sheet, and the
-//! best is kept. Nothing is random, so the same garment always gives the same sheet.
+//! drawing yet; of equal places the highest, then the leftmost. This is done for several widths of sheet and several
+//! orders; in the best few, pieces are taken up and laid elsewhere as long as that saves pages. Nothing is random, so the same garment always gives the same sheet.
 
 use kurbo::{Point, Rect, Size, Vec2};
 
@@ -13,8 +13,10 @@ use crate::grid::PageGrid;
 const GAP_MM: f64 = 15.0;
 /// Nothing is drawn nearer to the edge of the sheet.
 pub const PADDING_MM: f64 = 2.0;
-/// Wanted size of a raster cell.
-const CELL_MM: f64 = 8.0;
+/// Wanted size of a raster cell; the larger the pages, the larger the cells.
+const CELL_MM: std::ops::RangeInclusive<f64> = 8.0..=12.0;
+/// About so many pieces are laid down while looking for the best sheet.
+const TRIALS: usize = 200;
 /// Columns of pages are kept as bits of one number.
 const MOST_COLUMNS: usize = 64;
 
@@ -101,7 +103,8 @@ struct Axis {
 
 impl Axis {
     fn new(live_mm: f64, step_mm: f64) -> Self {
-        let per_step = (step_mm / CELL_MM).ceil().max(1.0) as usize;
+        let wanted = (step_mm / 24.0).clamp(*CELL_MM.start(), *CELL_MM.end());
+        let per_step = (step_mm / wanted).ceil().max(1.0) as usize;
         let cell_mm = step_mm / per_step as f64;
         let lead = ((live_mm - PADDING_MM) / cell_mm).floor() as usize;
         Self { origin_mm: live_mm - lead as f64 * cell_mm, cell_mm, per_step, lead }
@@ -136,8 +139,8 @@ impl Axis {
     }
 }
 
-/// Pages that a piece draws on: for each page row, counted from the top of the sheet or of the phase, the columns.
-type Pages = Vec<(usize, u64)>;
+/// Columns of pages that a piece draws on, as bits, for each row of pages.
+type Pages = Vec<u64>;
 
 struct Piece {
     columns: usize,
@@ -146,8 +149,11 @@ struct Piece {
     /// Body and the gap round it, `gap` cells wider on each side.
     wide: Bits,
     gap: (usize, usize),
-    ink: Vec<(usize, usize)>,
-    /// For each phase across and down.
+    /// Cells with lines in them, row by row.
+    ink: Vec<Vec<usize>>,
+    /// For each phase across, the columns of pages that each row of cells draws on.
+    columns_of: Vec<Option<Vec<u64>>>,
+    /// For each phase down and across.
     pages: Vec<Option<Pages>>,
 }
 
@@ -169,7 +175,7 @@ impl Piece {
                 body.set(c, r);
             }
         }
-        let ink = (0..rows).flat_map(|r| (0..columns).map(move |c| (c, r))).filter(|&(c, r)| body.get(c, r)).collect();
+        let ink = (0..rows).map(|r| (0..columns).filter(|&c| body.get(c, r)).collect()).collect();
         fill_inside(&mut body, columns, rows);
         let gap = ((GAP_MM / x.cell_mm).ceil() as usize, (GAP_MM / y.cell_mm).ceil() as usize);
         let mut wide = Bits::new(columns + 2 * gap.0, rows + 2 * gap.1);
@@ -178,21 +184,21 @@ impl Piece {
                 wide.add(&body, dx, dy);
             }
         }
-        Self { columns, rows, body, wide, gap, ink, pages: vec![None; x.phases() * y.phases()] }
+        Self { columns, rows, body, wide, gap, ink, columns_of: vec![None; x.phases()], pages: vec![None; x.phases() * y.phases()] }
     }
 
     /// Pages for a place, relative to the column and row of pages that are returned with them.
     fn pages(&mut self, x: Axis, y: Axis, column: usize, row: usize) -> (&Pages, usize, usize) {
         let ((px, page_x), (py, page_y)) = (x.phase(column), y.phase(row));
         let ink = &self.ink;
+        let columns_of = &mut self.columns_of[px];
         let pages = self.pages[py * x.phases() + px].get_or_insert_with(|| {
-            let mut pages: Pages = Vec::new();
-            for &(c, r) in ink {
-                let (page_column, page_row) = (x.page(px + c), y.page(py + r));
-                match pages.iter_mut().find(|(row, _)| *row == page_row) {
-                    Some((_, columns)) => *columns |= 1 << page_column.min(63),
-                    None => pages.push((page_row, 1 << page_column.min(63))),
-                }
+            let columns_of = columns_of.get_or_insert_with(|| {
+                ink.iter().map(|cells| cells.iter().fold(0, |bits, c| bits | 1 << x.page(px + c).min(MOST_COLUMNS - 1))).collect()
+            });
+            let mut pages = vec![0; y.page(py + ink.len().saturating_sub(1)) + 1];
+            for (r, columns) in columns_of.iter().enumerate() {
+                pages[y.page(py + r)] |= columns;
             }
             pages
         });
@@ -229,34 +235,31 @@ fn fill_inside(body: &mut Bits, columns: usize, rows: usize) {
     }
 }
 
-struct Packing {
-    /// Column and row of cells of each piece.
-    places: Vec<(usize, usize)>,
-    pages: usize,
-    page_rows: usize,
-    page_columns: usize,
-}
-
 /// Where each piece's box starts, and the size of the sheet.
 pub fn pack(shapes: &[Shape], grid: &PageGrid) -> (Vec<Vec2>, Size) {
     let x = Axis::new(grid.live_mm.width, grid.step_mm.width);
     let y = Axis::new(grid.live_mm.height, grid.step_mm.height);
-    let mut pieces: Vec<Piece> = shapes.iter().map(|s| Piece::new(s, x, y)).collect();
-    let mut order: Vec<usize> = (0..pieces.len()).collect();
-    order.sort_by_key(|&i| std::cmp::Reverse(pieces[i].columns * pieces[i].rows));
-
-    let widest = pieces.iter().map(|p| p.columns).max().unwrap_or(1);
+    let mut table = Table { x, y, pieces: shapes.iter().map(|s| Piece::new(s, x, y)).collect() };
+    let count = table.pieces.len();
+    let widest = table.pieces.iter().map(|p| p.columns).max().unwrap_or(1);
     let least = (1..MOST_COLUMNS).find(|&n| x.cells(n) >= widest).unwrap_or(MOST_COLUMNS);
-    let tries = if pieces.len() > 30 { 2 } else { 5 };
-    let mut best: Option<Packing> = None;
-    for columns in (least..=MOST_COLUMNS).take(tries) {
-        let Some(packing) = place_all(&mut pieces, &order, x, y, columns) else { continue };
-        let worth = |p: &Packing| (p.pages, p.page_rows * p.page_columns);
-        if best.as_ref().is_none_or(|b| worth(&packing) < worth(b)) {
-            best = Some(packing);
-        }
+    // The more pieces there are, the fewer trials: a sheet is packed again at every change.
+    let trials = (TRIALS / count.max(1)).clamp(2, 12);
+
+    let sizes: [fn(&Piece) -> usize; 3] = [|p| p.columns * p.rows, |p| p.rows, |p| p.columns];
+    let mut found: Vec<Packing> = Vec::new();
+    for trial in 0..trials {
+        let (by, columns) = (sizes[trial % sizes.len()], least + trial / sizes.len());
+        let mut order: Vec<usize> = (0..count).collect();
+        order.sort_by_key(|&i| std::cmp::Reverse(by(&table.pieces[i])));
+        found.extend(table.place_all(&order, columns.min(MOST_COLUMNS)));
     }
-    let Some(best) = best else { return in_a_column(shapes) };
+    found.sort_by_key(Packing::worth);
+    found.truncate(3);
+    for packing in &mut found {
+        while trials > 2 && table.improve(packing) {}
+    }
+    let Some(best) = found.into_iter().min_by_key(Packing::worth) else { return in_a_column(shapes) };
     let starts: Vec<Vec2> =
         best.places.iter().zip(shapes).map(|(&(c, r), s)| Vec2::new(x.at(c) - s.bounds.x0, y.at(r) - s.bounds.y0)).collect();
     let size = sheet_size(shapes, &starts);
@@ -286,54 +289,120 @@ fn in_a_column(shapes: &[Shape]) -> (Vec<Vec2>, Size) {
     (starts, size)
 }
 
-fn place_all(pieces: &mut [Piece], order: &[usize], x: Axis, y: Axis, page_columns: usize) -> Option<Packing> {
-    let columns = x.cells(page_columns);
-    let most_rows: usize = pieces.iter().map(|p| p.rows + p.gap.1 + y.per_step).sum::<usize>() + y.lead;
-    let margin = pieces.first().map_or((0, 0), |p| p.gap);
-    let mut taken = Bits::new(columns + 2 * margin.0, most_rows + 2 * margin.1);
-    let mut drawn: Vec<u64> = vec![0; most_rows / y.per_step + 2];
-    let mut places = vec![(0, 0); pieces.len()];
-    let mut used_rows = 0;
-    for &i in order {
-        let piece = &mut pieces[i];
-        let mut best: Option<(u32, (usize, usize))> = None;
-        if piece.columns > columns {
-            return None;
+/// A way to lay all pieces.
+struct Packing {
+    columns: usize,
+    /// Column and row of cells of each piece.
+    places: Vec<(usize, usize)>,
+    pages: usize,
+    page_rows: usize,
+    page_columns: usize,
+}
+
+impl Packing {
+    fn new(columns: usize, places: Vec<(usize, usize)>, laid: &Laid) -> Self {
+        let all = laid.drawn.iter().fold(0, |a, b| a | b);
+        Self {
+            columns,
+            places,
+            pages: laid.drawn.iter().map(|d| d.count_ones() as usize).sum(),
+            page_rows: laid.drawn.iter().rposition(|d| *d != 0).map_or(0, |r| r + 1),
+            page_columns: (u64::BITS - all.leading_zeros()) as usize,
         }
-        for row in 0..=used_rows + margin.1 + y.per_step {
-            for column in 0..=columns - piece.columns {
+    }
+
+    /// Less is better: fewest pages, then the smallest grid.
+    fn worth(&self) -> (usize, usize) {
+        (self.pages, self.page_rows * self.page_columns)
+    }
+}
+
+/// What lies on the sheet so far.
+struct Laid {
+    taken: Bits,
+    drawn: Pages,
+    used_rows: usize,
+}
+
+struct Table {
+    x: Axis,
+    y: Axis,
+    pieces: Vec<Piece>,
+}
+
+impl Table {
+    /// The room that a piece's gap may need beyond the sheet.
+    fn rim(&self) -> (usize, usize) {
+        self.pieces.first().map_or((0, 0), |p| p.gap)
+    }
+
+    fn empty(&self, columns: usize) -> Laid {
+        let rows = self.pieces.iter().map(|p| p.rows + p.gap.1 + self.y.per_step).sum::<usize>() + self.y.lead;
+        let rim = self.rim();
+        Laid { taken: Bits::new(columns + 2 * rim.0, rows + 2 * rim.1), drawn: vec![0; rows / self.y.per_step + 2], used_rows: 0 }
+    }
+
+    fn lay(&mut self, laid: &mut Laid, piece: usize, (column, row): (usize, usize)) {
+        let (x, y) = (self.x, self.y);
+        let (pages, page_x, page_y) = self.pieces[piece].pages(x, y, column, row);
+        for (drawn, columns) in laid.drawn.iter_mut().skip(page_y).zip(pages) {
+            *drawn |= columns << page_x;
+        }
+        let piece = &self.pieces[piece];
+        laid.taken.add(&piece.wide, column, row);
+        laid.used_rows = laid.used_rows.max(row + piece.rows);
+    }
+
+    /// The place that needs the fewest new pages; of equal ones the highest, then the leftmost.
+    fn best_place(&mut self, laid: &Laid, piece: usize, columns: usize) -> Option<(usize, usize)> {
+        let (x, y, rim) = (self.x, self.y, self.rim());
+        let piece = &mut self.pieces[piece];
+        let last = columns.checked_sub(piece.columns)?;
+        let mut best: Option<(u32, (usize, usize))> = None;
+        for row in 0..=laid.used_rows + rim.1 + y.per_step {
+            for column in 0..=last {
                 let (pages, page_x, page_y) = piece.pages(x, y, column, row);
-                let new: u32 = pages
-                    .iter()
-                    .map(|(r, columns)| ((columns << page_x) & !drawn.get(r + page_y).copied().unwrap_or(0)).count_ones())
-                    .sum();
-                if best.is_none_or(|(least, _)| new < least) && !taken.collides(&piece.body, column + margin.0, row + margin.1) {
+                let here = laid.drawn.iter().skip(page_y).zip(pages);
+                let new: u32 = here.map(|(drawn, columns)| ((columns << page_x) & !drawn).count_ones()).sum();
+                if best.is_none_or(|(least, _)| new < least) && !laid.taken.collides(&piece.body, column + rim.0, row + rim.1) {
                     best = Some((new, (column, row)));
                 }
             }
         }
-        let (_, (column, row)) = best?;
-        let piece = &mut pieces[i];
-        for (r, columns) in piece.pages(x, y, column, row).0.clone() {
-            let (_, page_x) = x.phase(column);
-            let (_, page_y) = y.phase(row);
-            if let Some(d) = drawn.get_mut(r + page_y) {
-                *d |= columns << page_x;
+        best.map(|(_, place)| place)
+    }
+
+    fn place_all(&mut self, order: &[usize], page_columns: usize) -> Option<Packing> {
+        let columns = self.x.cells(page_columns);
+        let mut laid = self.empty(columns);
+        let mut places = vec![(0, 0); self.pieces.len()];
+        for &i in order {
+            places[i] = self.best_place(&laid, i, columns)?;
+            self.lay(&mut laid, i, places[i]);
+        }
+        Some(Packing::new(columns, places, &laid))
+    }
+
+    /// Takes up one piece after another and lays it where it does better; whether any did.
+    fn improve(&mut self, packing: &mut Packing) -> bool {
+        let mut improved = false;
+        for i in 0..self.pieces.len() {
+            let mut laid = self.empty(packing.columns);
+            for k in (0..self.pieces.len()).filter(|k| *k != i) {
+                self.lay(&mut laid, k, packing.places[k]);
+            }
+            let Some(place) = self.best_place(&laid, i, packing.columns) else { continue };
+            self.lay(&mut laid, i, place);
+            let mut places = packing.places.clone();
+            places[i] = place;
+            let other = Packing::new(packing.columns, places, &laid);
+            if other.worth() < packing.worth() {
+                *packing = other;
+                improved = true;
             }
         }
-        let piece = &pieces[i];
-        taken.add(&piece.wide, column + margin.0 - piece.gap.0, row + margin.1 - piece.gap.1);
-        used_rows = used_rows.max(row + piece.rows);
-        places[i] = (column, row);
+        improved
     }
-    let page_rows = drawn.iter().rposition(|d| *d != 0).map_or(0, |r| r + 1);
-    let all = drawn.iter().fold(0, |a, b| a | b);
-    Some(Packing {
-        places,
-        pages: drawn.iter().map(|d| d.count_ones() as usize).sum(),
-        page_rows,
-        page_columns: (64 - all.leading_zeros()) as usize,
-    })
 }
 
 #[cfg(test)]

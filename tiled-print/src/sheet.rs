@@ -1,12 +1,13 @@
 //! The sheet: all pieces of a garment on one true-scale drawing.
 
 use draft_core::{Built, Garment, PrintSettings};
-use kurbo::{Affine, Point, Rect, Shape as _, Size};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Size};
 
 use crate::drawing::Drawing;
 use crate::error::PrintError;
 use crate::grid::PageGrid;
 use crate::label::{Label, cut_text, short};
+use crate::line::LineKind;
 use crate::marks;
 use crate::pack::{self, Shape};
 
@@ -97,12 +98,16 @@ impl Sheet {
         for (i, (((piece, cut_line), (mut drawing, turn)), by)) in built.pieces().zip(drafts).zip(starts).enumerate() {
             drawing.translate(by);
             let sheet_from_piece = Affine::translate(by) * turn;
-            let mut outline = Drawing::default();
-            outline.stroke(crate::line::LineKind::Seam, sheet_from_piece * piece.outline());
+            let flat = |path: &BezPath| {
+                let mut outline = Drawing::default();
+                outline.stroke(LineKind::Seam, sheet_from_piece * path.clone());
+                outline.segments(FLAT_MM)
+            };
+            let seam = flat(&piece.outline());
+            let cut = if settings.cut_lines { flat(cut_line) } else { seam.clone() };
             let ink = drawing.segments(FLAT_MM);
-            let outline = outline.segments(FLAT_MM);
             let label = Label::of(garment, built, piece, i + 1, count);
-            drawing.texts.extend(label.placed(&outline, &ink, page_score(&grid, &outline, &ink)).texts);
+            drawing.texts.extend(label.placed(&seam, &cut, &ink, page_score(&grid, &seam, &ink)).texts);
             let bounds = drawing.bounds().unwrap_or_default();
             let area = if settings.cut_lines { cut_line.area() } else { piece.outline().area() };
             pieces.push(SheetPiece {
