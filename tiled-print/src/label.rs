@@ -134,27 +134,22 @@ impl Label {
 
     /// The label set in lines no wider than asked, if its words allow it; upright, its corner at the origin.
     fn set(&self, scale: f64, width_mm: f64) -> Drawing {
-        let mut out = Drawing::default();
-        let mut baseline = 0.0;
-        let runs = std::iter::once((&self.heading, HEADING_MM)).chain(self.lines.iter().map(|l| (l, BODY_MM)));
-        for (text, size) in runs {
-            let size = size * scale;
-            for line in font::wrapped(&font::printable(text), size, width_mm) {
-                baseline += size * if out.texts.is_empty() { font::ABOVE } else { LEADING };
-                out.text(TextRun::new(&line, Point::new(0.0, baseline), size, Layer::Marks));
-            }
-        }
-        out
+        let lines = self.lines.iter().map(|l| (l.as_str(), BODY_MM * scale));
+        set(std::iter::once((self.heading.as_str(), HEADING_MM * scale)).chain(lines), width_mm)
     }
 
     /// The label on its piece: inside the seam line `seam`, clear of `ink`, where `score` is least; smaller, narrower
-    /// and turned along the grain as the piece gets narrow. What is too small for that has it across its marks, or
-    /// across its allowances inside `cut`; and what is too small for all of it has name and count alone.
+    /// and turned along the grain as the piece gets narrow. On what is too small for that each line of it stands where
+    /// it finds room, in the allowances too; failing that, it stands across marks, then across the allowances inside
+    /// `cut`; and what is too small for all of it has name and count alone.
     pub fn placed(&self, seam: &[[Point; 2]], cut: &[[Point; 2]], ink: &[[Point; 2]], score: impl Fn(Rect) -> f64) -> Drawing {
         let brief = Self { heading: self.heading.clone(), lines: self.lines.iter().take(1).cloned().collect() };
         let small = &SCALES[SCALES.len() - 1..];
+        let whole = Attempt { label: self, inside: seam, off: ink, clear_mm: CLEAR_MM, scales: &SCALES };
+        if let Some(found) = whole.place(&score).or_else(|| self.scattered(cut, ink)) {
+            return found;
+        }
         let attempts = [
-            Attempt { label: self, inside: seam, off: ink, clear_mm: CLEAR_MM, scales: &SCALES },
             Attempt { label: self, inside: seam, off: seam, clear_mm: 1.0, scales: &SCALES },
             Attempt { label: self, inside: cut, off: cut, clear_mm: 1.0, scales: small },
             Attempt { label: &brief, inside: seam, off: seam, clear_mm: 1.0, scales: small },
@@ -194,6 +189,58 @@ impl Attempt<'_> {
             }
         }
         None
+    }
+}
+
+/// Texts with their sizes, one below the other, in lines no wider than asked.
+fn set<'a>(texts: impl Iterator<Item = (&'a str, f64)>, width_mm: f64) -> Drawing {
+    let mut out = Drawing::default();
+    let mut baseline = 0.0;
+    for (text, size) in texts {
+        for line in font::wrapped(&font::printable(text), size, width_mm) {
+            baseline += size * if out.texts.is_empty() { font::ABOVE } else { LEADING };
+            out.text(TextRun::new(&line, Point::new(0.0, baseline), size, Layer::Marks));
+        }
+    }
+    out
+}
+
+/// Room round lines that stand each by itself.
+const SCATTERED_CLEAR_MM: f64 = 0.7;
+
+impl Label {
+    /// Every line by itself, inside `cut` and off `ink`, the first as high as it can; `None` when one finds no room.
+    fn scattered(&self, cut: &[[Point; 2]], ink: &[[Point; 2]]) -> Option<Drawing> {
+        let bounds = bounds_of(&cut.iter().map(|s| s[0]).collect::<Vec<_>>());
+        // Only small pieces need it, and only there is a fine raster cheap.
+        if bounds.area() > 40_000.0 {
+            return None;
+        }
+        let mut space = FreeSpace::new(bounds, 1.0);
+        space.take_outside(cut);
+        for segment in ink.iter().chain(cut) {
+            space.take_segment(*segment, SCATTERED_CLEAR_MM);
+        }
+        let scale = SCALES[SCALES.len() - 1];
+        let high = |r: Rect| r.y0 + 0.1 * r.x0;
+        let mut out = Drawing::default();
+        let texts = std::iter::once((&self.heading, BODY_MM * 1.2)).chain(self.lines.iter().map(|l| (l, BODY_MM)));
+        for (text, size) in texts {
+            space.sum_up();
+            let found = WIDTHS_MM.into_iter().find_map(|width| {
+                let block = set(std::iter::once((text.as_str(), size * scale)), width);
+                let size = block.bounds()?.size();
+                if let Some(rect) = space.find(size.width, size.height, high) {
+                    return Some((moved_to(block, rect.origin()), rect));
+                }
+                let rect = space.find(size.height, size.width, high)?;
+                Some((moved_to(turned_up(block), Point::new(rect.x0, rect.y1)), rect))
+            });
+            let (block, rect) = found?;
+            space.take_rect(rect.inflate(SCATTERED_CLEAR_MM, SCATTERED_CLEAR_MM));
+            out.texts.extend(block.texts);
+        }
+        Some(out)
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! Our own method: the sheet is a raster whose cells divide the page step evenly. Pieces go down one after another,
 //! the large ones first, each to the place where it clears the others and needs the fewest pages that have no
-//! drawing yet; of equal places the highest, then the leftmost. This is done for several widths of sheet and several
+//! drawing yet; of equal places the one on the fewest pages, then the highest, then the leftmost. This is done for several widths of sheet and several
 //! orders; in the best few, pieces are taken up and laid elsewhere as long as that saves pages. Nothing is random, so the same garment always gives the same sheet.
 
 use kurbo::{Point, Rect, Size, Vec2};
@@ -353,19 +353,22 @@ impl Table {
         laid.used_rows = laid.used_rows.max(row + piece.rows);
     }
 
-    /// The place that needs the fewest new pages; of equal ones the highest, then the leftmost.
+    /// The place that needs the fewest new pages; of equal ones the one that is spread over the fewest, then the
+    /// highest, then the leftmost.
     fn best_place(&mut self, laid: &Laid, piece: usize, columns: usize) -> Option<(usize, usize)> {
         let (x, y, rim) = (self.x, self.y, self.rim());
         let piece = &mut self.pieces[piece];
         let last = columns.checked_sub(piece.columns)?;
-        let mut best: Option<(u32, (usize, usize))> = None;
+        let mut best: Option<((u32, u32), (usize, usize))> = None;
         for row in 0..=laid.used_rows + rim.1 + y.per_step {
             for column in 0..=last {
                 let (pages, page_x, page_y) = piece.pages(x, y, column, row);
                 let here = laid.drawn.iter().skip(page_y).zip(pages);
-                let new: u32 = here.map(|(drawn, columns)| ((columns << page_x) & !drawn).count_ones()).sum();
-                if best.is_none_or(|(least, _)| new < least) && !laid.taken.collides(&piece.body, column + rim.0, row + rim.1) {
-                    best = Some((new, (column, row)));
+                let cost = here.fold((0, 0), |(new, all), (drawn, columns)| {
+                    (new + ((columns << page_x) & !drawn).count_ones(), all + columns.count_ones())
+                });
+                if best.is_none_or(|(least, _)| cost < least) && !laid.taken.collides(&piece.body, column + rim.0, row + rim.1) {
+                    best = Some((cost, (column, row)));
                 }
             }
         }
