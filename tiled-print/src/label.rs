@@ -310,6 +310,25 @@ mod tests {
     }
 
     #[test]
+    fn a_small_crowded_piece_carries_every_line_off_its_marks() {
+        let points = |c: [(f64, f64); 4]| c.map(Point::from).to_vec();
+        let cut = points([(0.0, 0.0), (56.0, 0.0), (56.0, 80.0), (0.0, 80.0)]);
+        let seam = points([(10.0, 10.0), (46.0, 10.0), (46.0, 70.0), (10.0, 70.0)]);
+        let mut ink = sides(&seam);
+        ink.extend([[Point::new(28.0, 10.0), Point::new(28.0, 70.0)], [Point::new(37.0, 16.0), Point::new(37.0, 64.0)]]);
+        let drawing = label().placed(&sides(&seam), &sides(&cut), &ink, |_| 0.0);
+        let words = drawing.texts.iter().map(|t| t.text.as_str()).collect::<Vec<_>>().join(" ");
+        for wanted in ["side front", "mirrored pair", "Marit Solvang", "2026-11-21"] {
+            assert!(words.contains(wanted), "{wanted} is not in {words}");
+        }
+        for (i, text) in drawing.texts.iter().enumerate() {
+            assert!(text.corners().into_iter().all(|c| polygon(&cut).contains(c)), "{} sticks out", text.text);
+            assert!(!ink.iter().any(|s| crate::coverage::meets(*s, text.bounds())), "{} lies on a line", text.text);
+            assert!(drawing.texts[..i].iter().all(|t| t.bounds().intersect(text.bounds()).area() < 0.01), "{} lies on words", text.text);
+        }
+    }
+
+    #[test]
     fn a_piece_too_small_for_its_label_still_has_one() {
         let corners: Vec<Point> = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0), (0.0, 20.0)].into_iter().map(Point::from).collect();
         let drawing = label().placed(&sides(&corners), &sides(&corners), &sides(&corners), |_| 0.0);

@@ -386,6 +386,21 @@ mod tests {
     }
 
     #[test]
+    fn names_of_points_keep_to_the_piece_and_off_each_other() {
+        let corner = Point::new(100.0, 0.0);
+        let names = ["underarm point", "side seam top", "armhole end"];
+        let piece =
+            (0..3).fold(half_front().to_builder(), |b, i| b.point(names[i], corner + Vec2::new(0.0, 4.0 * i as f64))).build().unwrap();
+        let drawing = draw(&piece, &cut_of_half_front(), &PrintSettings::default(), Affine::IDENTITY);
+        let runs: Vec<_> = drawing.texts.iter().filter(|t| names.contains(&t.text.as_str())).collect();
+        assert_eq!(runs.len(), 3);
+        for (i, run) in runs.iter().enumerate() {
+            assert!(run.corners().into_iter().all(|c| cut_of_half_front().contains(c)), "{} is cut off with the paper", run.text);
+            assert!(runs[..i].iter().all(|r| !r.bounds().overlaps(run.bounds())), "{} lies on another name", run.text);
+        }
+    }
+
+    #[test]
     fn text_is_read_from_below_or_from_the_right() {
         for (angle, read) in [(0.0, 0.0), (PI, 0.0), (FRAC_PI_2, -FRAC_PI_2), (-FRAC_PI_2, -FRAC_PI_2), (3.0, 3.0 - PI)] {
             assert!((readable(angle) - read).abs() < 1e-9, "{angle} reads at {}", readable(angle));
