@@ -1,5 +1,7 @@
 //! A wearer's measurements as numbers, completed where some are missing.
 
+use std::collections::BTreeMap;
+
 use crate::measurement::Kind;
 use crate::{DraftError, Grade, Measurement, Message, Unit, WearerCard, estimate, plausible};
 
@@ -62,6 +64,16 @@ impl Body {
     pub fn estimate(&mut self, which: Measurement, value: f64, spread: f64) {
         self.values[which as usize] = value;
         self.origins[which as usize] = Origin::Estimated { spread };
+    }
+
+    /// The same body with some numbers changed, as a fitting asks; what was estimated stays an estimate.
+    #[must_use]
+    pub fn adjusted(&self, by: &BTreeMap<Measurement, f64>) -> Self {
+        let mut body = self.clone();
+        for (which, by) in by {
+            body.values[*which as usize] += by;
+        }
+        body
     }
 
     /// The unit of the card, in which messages speak to the maker.

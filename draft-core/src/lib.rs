@@ -8,13 +8,16 @@
 //! from which the screen, the checks and the pages are read.
 
 pub mod allowance;
+pub mod alteration;
 pub mod block;
 mod body;
 mod built;
 pub mod check;
 mod course;
 pub mod dart;
+mod division;
 mod draft;
+mod drawn_line;
 mod estimate;
 mod garment;
 pub mod geometry;
@@ -25,24 +28,30 @@ mod message;
 mod name;
 pub mod normal;
 mod piece;
+mod place;
 pub mod plausible;
 pub mod print_settings;
+mod rewire;
+mod ring;
 mod seam;
 mod setting;
 mod unit;
 mod wearer;
 mod work;
 
+pub use alteration::Alteration;
 pub use block::Block;
 pub use body::{Body, Origin};
 pub use built::{Builder, Built, Outcome};
-pub use draft::{Corner, Draft, Figure, Girth, Level, Promise, Span, Used};
+pub use draft::{Corner, Draft, Figure, Girth, Level, Notion, Promise, Span, Used};
+pub use drawn_line::{Bend, DrawnLine};
 pub use garment::{FileError, Garment};
 pub use length::Length;
 pub use measurement::{Kind, Measurement};
 pub use message::{DraftError, Grade, Message};
 pub use name::Name;
 pub use piece::{CutCount, Dart, Edge, MarkedLine, NamedPoint, Notch, Part, Piece, PieceBuilder, Role};
+pub use place::{Along, Place};
 pub use print_settings::PrintSettings;
 pub use seam::{EdgeRun, Seam, Walk};
 pub use setting::{Setting, SettingKind, SettingValue, Settings};

@@ -396,6 +396,30 @@ impl PieceBuilder {
         self
     }
 
+    /// Sets all named points and marked lines at once.
+    #[must_use]
+    pub fn inner(mut self, points: Vec<NamedPoint>, lines: Vec<MarkedLine>) -> Self {
+        self.piece.points = points;
+        self.piece.lines = lines;
+        self
+    }
+
+    /// Changes the role of an edge that is already there.
+    #[must_use]
+    pub fn role(mut self, edge: &str, role: Role) -> Self {
+        if let Some(e) = self.piece.edges.iter_mut().find(|e| e.name == *edge) {
+            e.role = role;
+        }
+        self
+    }
+
+    /// Gives the piece another name.
+    #[must_use]
+    pub fn named(mut self, name: impl Into<Name>) -> Self {
+        self.piece.name = name.into();
+        self
+    }
+
     /// Changes the allowance of an edge that is already there.
     #[must_use]
     pub fn allowance(mut self, edge: &str, allowance_mm: f64) -> Self {
