@@ -7,7 +7,7 @@ use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, geometry};
 /// A stretch that is measured on the pieces.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Span {
-    /// Along an edge, all its parts, as often as the run says.
+    /// Along an edge, all its parts, as often as the run says; where it is gathered, drawn in.
     Edge(EdgeRun),
     /// Straight between two named points of a piece.
     Between {
@@ -188,7 +188,10 @@ impl Draft {
         spans.iter().try_fold(0.0, |sum, span| {
             Some(
                 sum + match span {
-                    Span::Edge(run) => run.times * self.piece(run.piece.as_str())?.edge_length_mm(run.edge.as_str())?,
+                    Span::Edge(run) => {
+                        let (piece, edge) = (self.piece(run.piece.as_str())?, run.edge.as_str());
+                        run.times * (piece.edge_length_mm(edge)? - piece.taken_up_mm(edge))
+                    }
                     Span::Between { piece, from, to, times } => {
                         let piece = self.piece(piece.as_str())?;
                         times * piece.point(from.as_str())?.distance(piece.point(to.as_str())?)

@@ -98,6 +98,26 @@ pub struct Notch {
     pub double: bool,
 }
 
+/// A stretch of an edge that is gathered or eased into less.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gather {
+    /// The edge.
+    pub edge: Name,
+    /// Where it begins, millimetres along the edge's parts from its start.
+    pub from_mm: f64,
+    /// Where it ends.
+    pub to_mm: f64,
+    /// What it measures once drawn in, millimetres.
+    pub into_mm: f64,
+}
+
+impl Gather {
+    /// By how much the drawing in shortens the edge, millimetres.
+    pub fn taken_up_mm(&self) -> f64 {
+        self.to_mm - self.from_mm - self.into_mm
+    }
+}
+
 /// A line marked inside a piece: bust line, waist line, elbow line.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MarkedLine {
@@ -128,6 +148,7 @@ pub struct Piece {
     darts: Vec<Dart>,
     points: Vec<NamedPoint>,
     notches: Vec<Notch>,
+    gathers: Vec<Gather>,
     lines: Vec<MarkedLine>,
     grain: Line,
     cut: CutCount,
@@ -162,6 +183,11 @@ impl Piece {
     /// Its notches.
     pub fn notches(&self) -> &[Notch] {
         &self.notches
+    }
+
+    /// Stretches of its edges that are gathered or eased into less.
+    pub fn gathers(&self) -> &[Gather] {
+        &self.gathers
     }
 
     /// Lines marked inside it.
@@ -204,6 +230,11 @@ impl Piece {
     pub fn edge_length_mm(&self, name: &str) -> Option<f64> {
         self.edge(name)?;
         Some(self.edge_parts(name).map(|p| geometry::length(&p.path)).sum())
+    }
+
+    /// By how much gathering and easing shorten an edge, millimetres.
+    pub fn taken_up_mm(&self, edge: &str) -> f64 {
+        self.gathers.iter().filter(|g| g.edge == *edge).map(Gather::taken_up_mm).sum()
     }
 
     /// Where an edge starts and ends as the outline runs.
@@ -296,6 +327,7 @@ impl PieceBuilder {
                 darts: Vec::new(),
                 points: Vec::new(),
                 notches: Vec::new(),
+                gathers: Vec::new(),
                 lines: Vec::new(),
                 grain: Line::new(Point::ZERO, Point::ZERO),
                 cut: CutCount { count: 1, pairs: false },
@@ -361,6 +393,34 @@ impl PieceBuilder {
     #[must_use]
     pub fn notch(mut self, edge: impl Into<Name>, from_start_mm: f64, double: bool) -> Self {
         self.piece.notches.push(Notch { edge: edge.into(), from_start_mm, double });
+        self
+    }
+
+    /// Adds a stretch to gather or to ease, with a notch where it begins and where it ends.
+    #[must_use]
+    pub fn gather(mut self, gather: Gather) -> Self {
+        self = self.notch(gather.edge.clone(), gather.from_mm, false).notch(gather.edge.clone(), gather.to_mm, false);
+        self.piece.gathers.push(gather);
+        self
+    }
+
+    /// Puts each notch at another distance from its edge's start, and the gathers' ends likewise.
+    #[must_use]
+    pub fn notches_moved(mut self, to_mm: impl Fn(&Notch) -> f64) -> Self {
+        for notch in &mut self.piece.notches {
+            notch.from_start_mm = to_mm(notch);
+        }
+        for gather in &mut self.piece.gathers {
+            let at = |from_start_mm| to_mm(&Notch { edge: gather.edge.clone(), from_start_mm, double: false });
+            (gather.from_mm, gather.to_mm) = (at(gather.from_mm), at(gather.to_mm));
+        }
+        self
+    }
+
+    /// Adds an edge that no part of the outline belongs to yet; [`PieceBuilder::reshaped`] gives it some.
+    #[must_use]
+    pub fn edge(mut self, name: impl Into<Name>, role: Role, allowance_mm: f64) -> Self {
+        self.piece.edges.push(Edge { name: name.into(), role, allowance_mm });
         self
     }
 
@@ -446,13 +506,19 @@ impl PieceBuilder {
         if let Some(name) = repeated(&darts) {
             return Err(refuse(format!("has two darts named {name}")));
         }
-        let named = piece.darts.iter().flat_map(|d| [&d.leg_a, &d.leg_b]).chain(piece.notches.iter().map(|n| &n.edge));
+        let named = piece
+            .darts
+            .iter()
+            .flat_map(|d| [&d.leg_a, &d.leg_b])
+            .chain(piece.notches.iter().map(|n| &n.edge))
+            .chain(piece.gathers.iter().map(|g| &g.edge));
         if let Some(name) = named.into_iter().find(|n| !piece.edges.iter().any(|e| e.name == **n)) {
             return Err(refuse(format!("has no edge named {name}")));
         }
         let finite = piece.points.iter().all(|p| p.at.is_finite())
             && piece.darts.iter().all(|d| d.tip.is_finite() && d.pivot.is_finite())
             && piece.notches.iter().all(|n| n.from_start_mm.is_finite())
+            && piece.gathers.iter().all(|g| g.from_mm.is_finite() && g.to_mm.is_finite() && g.into_mm.is_finite())
             && piece.lines.iter().all(|l| geometry::is_finite(&l.path))
             && piece.edges.iter().all(|e| e.allowance_mm.is_finite() && e.allowance_mm >= 0.0)
             && piece.grain.p0.is_finite()

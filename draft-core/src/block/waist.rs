@@ -9,6 +9,8 @@ pub struct BodiceWaist {
     pub half: Vec<EdgeRun>,
     /// All the way round, finished, millimetres.
     pub girth: f64,
+    /// What the gathers of the waist take up all the way round, millimetres.
+    pub taken_up: f64,
 }
 
 /// The waist of the bodice drafted before, if there is one.
@@ -22,13 +24,14 @@ pub fn of_bodice(before: &Draft) -> Option<BodiceWaist> {
         return None;
     }
     let spans: Vec<_> = half.iter().map(|r| Span::Edge(r.clone().times(2.0))).collect();
-    before.measure_mm(&spans).map(|girth| BodiceWaist { half, girth })
+    let taken_up = half.iter().filter_map(|r| Some(2.0 * before.piece(r.piece.as_str())?.taken_up_mm(r.edge.as_str()))).sum();
+    before.measure_mm(&spans).map(|girth| BodiceWaist { half, girth, taken_up })
 }
 
 impl BodiceWaist {
     /// The seam between the whole waist, or a share of it, and what is sewn there; `longer_mm` is gathered or eased in.
     pub fn sewn_to(&self, share: f64, edges: Vec<EdgeRun>, longer_mm: f64) -> Seam {
-        Seam { a: edges, b: self.half.iter().map(|r| r.clone().times(2.0 * share)).collect(), ease_mm: longer_mm }
+        Seam { a: edges, b: self.half.iter().map(|r| r.clone().times(2.0 * share)).collect(), ease_mm: longer_mm - share * self.taken_up }
     }
 }
 

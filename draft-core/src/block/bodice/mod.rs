@@ -6,6 +6,7 @@ mod underbust;
 mod waist;
 
 use self::solve::{Ease, Solved, Tape};
+use super::sleeve;
 use super::sleeve_cap::{self, Fit};
 use crate::draft::{Figure, Used};
 use crate::{Body, Draft, DraftError, Grade, Measurement, Message, Origin, Setting, Settings};
@@ -152,11 +153,13 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         back_shoulder_dart: if settings.word(&BACK_SHOULDER) == "dart" { SHOULDER_DART_MM } else { 0.0 },
     };
     let asked = ease.underarm;
+    // The sleeve to come is not known yet: a plain one with the sleeve's own defaults has to fit.
+    let plain_sleeve = Settings::default();
     let solved = loop {
         let solved = solve::solve(&tape, &ease, body.unit())?;
         let (back, front) = solved.armhole();
-        let cap_ease = 20.0;
-        let short = matches!(sleeve_cap::for_arm(front, back, cap_ease, tape.arm, 50.0), Some((_, Fit::Short(_))) | None);
+        let cap = sleeve_cap::for_arm(front, back, plain_sleeve.value(&sleeve::CAP_EASE), tape.arm, plain_sleeve.value(&sleeve::ARM_EASE));
+        let short = matches!(cap, Some((_, Fit::Short(_))) | None);
         if !short || settings.word(&FOR_SLEEVE) == "no" || ease.underarm + LOWER_BY_MM > asked + LOWER_MOST_MM {
             break solved;
         }
