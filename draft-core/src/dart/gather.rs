@@ -8,12 +8,18 @@ use crate::geometry::{self, end, end_tangent, start, start_tangent};
 use crate::piece::Gather;
 use crate::{DraftError, Part, Piece};
 
-/// A curve from one edge's end direction to another's start direction, as the arc of a circle would be drawn.
+/// A curve from one edge's end direction to another's start direction. Where the two meet ahead it bends one way only, as
+/// the arc of a circle would be drawn.
 fn bridge(from: Point, leaves: Vec2, to: Point, arrives: Vec2) -> CubicBez {
+    let chord = to - from;
     let turn = leaves.cross(arrives).atan2(leaves.dot(arrives));
-    let third = if turn.abs() < 1e-6 { 1.0 / 3.0 } else { (2.0 / 3.0) * (turn / 4.0).tan() / (turn / 2.0).sin() };
-    let handle = from.distance(to) * third.clamp(0.2, 0.6);
-    CubicBez::new(from, from + leaves * handle, to - arrives * handle, to)
+    let (ahead, back) = (chord.cross(arrives) / leaves.cross(arrives), leaves.cross(chord) / leaves.cross(arrives));
+    let (mut a, mut b) = (chord.hypot() / 3.0, chord.hypot() / 3.0);
+    if turn.abs() > 0.01 && ahead > 0.0 && back > 0.0 && ahead.max(back) < 3.0 * chord.hypot() {
+        let part = 4.0 / 3.0 * (turn / 4.0).tan() / (turn / 2.0).tan();
+        (a, b) = (ahead * part, back * part);
+    }
+    CubicBez::new(from, from + leaves * a, to - arrives * b, to)
 }
 
 /// The same piece with a dart's legs replaced by one smooth line over `reach_mm` of the edge to either side, less where

@@ -318,10 +318,31 @@ impl<'a> Turning<'a> {
 /// # Errors
 /// As for [`moved`].
 pub fn joined(piece: &Piece, dart: &str, into: &str, short_of_pivot: f64) -> Result<Piece, DraftError> {
-    let lost = || refuse(piece, format!("{dart} can't be joined to {into}"), "Move it to another edge.");
-    let target = open(piece, into)?;
-    // The other dart's near mouth stands where the outline's last part before it ends.
-    let last = target.round.last().ok_or_else(lost)?;
+    let (edge, from_start_mm) = beside(piece, into)?;
+    let moved = moved(piece, dart, edge.as_str(), from_start_mm, short_of_pivot, false)?;
+    side_by_side(&moved, dart, into, short_of_pivot).ok_or_else(|| not_joined(piece, dart, into))?
+}
+
+/// The same piece with part of one dart's angle, from nought to 1, added to another that ends at the same point.
+///
+/// # Errors
+/// As for [`split`].
+pub fn shared(piece: &Piece, dart: &str, share: f64, into: &str, short_of_pivot: f64) -> Result<Piece, DraftError> {
+    let (edge, from_start_mm) = beside(piece, into)?;
+    let on_its_way = format!("part of {dart}");
+    let place = Place { edge: edge.as_str(), from_start_mm, short_of_pivot, pressed_to_a: false };
+    let parted = split(piece, dart, &on_its_way, share, &place)?;
+    side_by_side(&parted, &on_its_way, into, short_of_pivot).ok_or_else(|| not_joined(piece, dart, into))?
+}
+
+fn not_joined(piece: &Piece, dart: &str, into: &str) -> DraftError {
+    refuse(piece, format!("{dart} can't be joined to {into}"), "Move it to another edge.")
+}
+
+/// Where the outline arrives at a dart: its edge, and how far along.
+fn beside(piece: &Piece, dart: &str) -> Result<(Name, f64), DraftError> {
+    let target = open(piece, dart)?;
+    let last = target.round.last().ok_or_else(|| refuse(piece, format!("{dart} has no edge"), "Draft the piece again."))?;
     let edge = piece.edges()[last.edge].name.clone();
     let mut before = 0.0;
     for part in piece.edge_parts(edge.as_str()) {
@@ -330,8 +351,7 @@ pub fn joined(piece: &Piece, dart: &str, into: &str, short_of_pivot: f64) -> Res
             break;
         }
     }
-    let moved = moved(piece, dart, edge.as_str(), before, short_of_pivot, false)?;
-    side_by_side(&moved, dart, into, short_of_pivot).ok_or_else(lost)?
+    Ok((edge, before))
 }
 
 /// Two openings that stand side by side, four legs in a row, as one: the outer two mouths and one tip, under the name of

@@ -100,7 +100,11 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
     let mut notes = Notes { unit, list: Vec::new() };
     let upper = Upper::of(tape, ease, &mut notes);
     let (nape, back_neckline, front_neckline) = upper.necklines(tape, ease, unit)?;
-    let arm = Armhole::of(&upper, tape, ease, &mut notes);
+    let mut of_armhole = Notes { unit, list: Vec::new() };
+    let arm = Armhole::of(&upper, tape, ease, &mut of_armhole);
+    if !ease.strapless {
+        notes.list.append(&mut of_armhole.list);
+    }
     let Upper { bust, dart, underarm_y, .. } = upper;
     let Armhole { gap, closed_tip, .. } = arm;
     let half = (tape.bust + ease.bust) / 2.0;
@@ -163,7 +167,8 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
         (BackWaistLength, tape.back_length, upper.back_length),
         (BustPointDistance, tape.bust_points, 2.0 * bust.x),
     ] {
-        if (measured - now).abs() > 0.05 {
+        let binds = !ease.strapless || !matches!(which, AcrossBackWidth | AcrossChestWidth | ShoulderLength);
+        if binds && (measured - now).abs() > 0.05 {
             used.push((which, measured, now));
         }
     }

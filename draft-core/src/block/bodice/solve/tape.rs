@@ -38,6 +38,8 @@ pub struct Ease {
     pub back_shoulder: f64,
     /// Width of a dart in the back shoulder, nought for none.
     pub back_shoulder_dart: f64,
+    /// Without shoulders and armholes, so that the widths across chest and back bind nothing.
+    pub strapless: bool,
 }
 
 /// What is said to the maker, in the unit of the card.
