@@ -5,6 +5,7 @@ use std::f64::consts::FRAC_1_SQRT_2;
 
 use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, Point, Vec2};
 
+use super::bodice_half;
 use super::fan::{self, Below, Fan};
 use super::sleeve::{self, Armhole};
 use super::sleeve_cap::{self, FRONT_SHARE};
@@ -51,6 +52,9 @@ const MOST_SPREAD_DEG: f64 = 170.0;
 /// Our own construction: the crown of the set-in sleeve from notch to notch, straight edges from the notches to the
 /// hanging point, slashed and spread from there to the armhole.
 pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, DraftError> {
+    if bodice_half::is_strapless(before) {
+        return Err(bodice_half::strapless(OVER_SLEEVE));
+    }
     let armhole = Armhole::on(before).ok_or_else(|| {
         DraftError::new(
             OVER_SLEEVE,

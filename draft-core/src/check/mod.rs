@@ -10,6 +10,7 @@ mod seams_match;
 mod simple;
 mod used;
 
+pub(crate) use armhole::check as armhole;
 pub use simple::crossing;
 
 use crate::{Draft, Girth, Message, Walk};

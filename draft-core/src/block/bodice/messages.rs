@@ -43,6 +43,14 @@ pub fn add(draft: &mut Draft, body: &Body, settings: &Settings, s: &Solved, styl
             },
         );
     }
+    if spread.princess_eased > 0.0 {
+        say(
+            Grade::Note,
+            "side front / princess seam",
+            format!("its edge is {} longer than the front's", unit.text(spread.princess_eased)),
+            "Ease it in between the notches above and below the bust point.",
+        );
+    }
     let tight: Vec<&str> = [(&BUST_EASE, "bust"), (&UNDERBUST_EASE, "underbust"), (&WAIST_EASE, "waist")]
         .into_iter()
         .filter(|(setting, _): &(&Setting, _)| settings.value(setting) < 0.0)

@@ -30,13 +30,15 @@ impl Wanted<'_> {
     }
 }
 
-/// What a dart that is not sewn adds to the front's edges, millimetres.
+/// What a dart that is not sewn adds to the front's edges, and what a princess seam has to be eased by; millimetres.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Spread {
     pub armhole: f64,
     pub neckline: f64,
     pub shoulder: f64,
     pub waist: f64,
+    /// By how much the side panel's edge is longer than the centre panel's.
+    pub princess_eased: f64,
 }
 
 /// Where each place lies on the front.
@@ -124,13 +126,13 @@ impl Places {
         };
         let mut piece = front;
         if style.top.is_none() {
-            // What is opened there takes as much from its bend; 0.8 leaves some.
             let (at, reach) = (0.42 * self.armhole, 0.2 * self.armhole);
-            let heading = |mm| piece.along_edge("armhole", mm).map_or(0.0, |(_, d)| d.atan2());
-            let bend = (heading(at + reach) - heading(at - reach)).abs();
-            let takes = (1.0f64 / 3.0).min(0.6 * bend / self.dart);
-            if takes > 0.02 {
-                (piece, spread.armhole) = let_out(&piece, takes, "armhole", at, reach)?;
+            for takes in [1.0 / 3.0, 0.25, 0.17, 0.1] {
+                let (opened, mm) = let_out(&piece, takes, "armhole", at, reach)?;
+                if crate::check::armhole(&opened).is_empty() {
+                    (piece, spread.armhole) = (opened, mm);
+                    break;
+                }
             }
         }
         let outer_waist = piece.edge_parts("waist").next().map_or(0.0, |p| crate::geometry::length(&p.path));

@@ -202,7 +202,7 @@ impl Names {
     }
 }
 
-/// Makes the pieces and adds them, with seams and promises. Gives what a spread bust dart adds to the edges.
+/// Makes the pieces and adds them, with seams and promises. Gives what is longer than its partner by it.
 pub fn make(draft: &mut Draft, s: &Solved, tape: &Tape, ease: &Ease, style: &Style<'_>) -> Result<Spread, DraftError> {
     let plan = Plan::of(s, tape, ease, style);
     let mut names = Names::default();
@@ -210,9 +210,18 @@ pub fn make(draft: &mut Draft, s: &Solved, tape: &Tape, ease: &Ease, style: &Sty
         Some(from) => back_princess::make(s, &plan, style, from)?,
         None => back::make(s, &plan, style).map(|(back, lean)| (vec![back], lean))?,
     };
-    let (fronts, spread) = match style.princess {
-        Some(from) => (princess::make(s, &plan, lean, style, from)?, Spread::default()),
-        None => darted::make(s, &plan, lean, style).map(|(front, spread)| (vec![front], spread))?,
+    let mut spread = Spread::default();
+    let fronts = match style.princess {
+        Some(from) => {
+            let (panels, eased) = princess::make(s, &plan, lean, style, from)?;
+            spread.princess_eased = eased;
+            panels
+        }
+        None => {
+            let (front, of_dart) = darted::make(s, &plan, lean, style)?;
+            spread = of_dart;
+            vec![front]
+        }
     };
     for (pieces, names) in [(backs, &mut names.backs), (fronts, &mut names.fronts)] {
         for piece in pieces {
@@ -220,7 +229,7 @@ pub fn make(draft: &mut Draft, s: &Solved, tape: &Tape, ease: &Ease, style: &Sty
             draft.put(piece);
         }
     }
-    seams(draft, &names, ease, style);
+    seams(draft, &names, ease, style, &spread);
     promises::add(draft, &names, s, tape, ease, &promises::Shape { shaped: plan.shaping.is_some(), top: style.top, spread });
     promises::corners(draft, &names, style);
     Ok(spread)
@@ -274,7 +283,7 @@ fn armhole_notch(
     }
 }
 
-fn seams(draft: &mut Draft, names: &Names, ease: &Ease, style: &Style<'_>) {
+fn seams(draft: &mut Draft, names: &Names, ease: &Ease, style: &Style<'_>, spread: &Spread) {
     let runs = |names: &[Name], edge: &str| -> Vec<EdgeRun> {
         let has = |n: &&Name| draft.piece(n.as_str()).is_some_and(|p| p.edge(edge).is_some());
         names.iter().filter(has).map(|n| EdgeRun::new(n.clone(), edge)).collect()
@@ -293,9 +302,10 @@ fn seams(draft: &mut Draft, names: &Names, ease: &Ease, style: &Style<'_>) {
         b: vec![EdgeRun::new(Names::outer(&names.backs), "side seam")],
         ease_mm: drawn_in,
     });
-    for half in [&names.fronts, &names.backs] {
+    for (half, ease_mm) in [(&names.fronts, -spread.princess_eased), (&names.backs, 0.0)] {
         if let [inner, outer] = half.as_slice() {
-            out.push(Seam::plain(EdgeRun::new(inner.clone(), "princess seam"), EdgeRun::new(outer.clone(), "princess seam")));
+            let run = |n: &Name| vec![EdgeRun::new(n.clone(), "princess seam")];
+            out.push(Seam { a: run(inner), b: run(outer), ease_mm });
         }
     }
     for piece in draft.pieces.iter().filter(|p| names.all().any(|n| n == p.name())) {

@@ -61,36 +61,45 @@ fn from_above(s: &Solved, (top, top_outer): (Point, Point), feet: (Foot, Foot), 
 }
 
 /// From the armhole. Without a bust gap the side panel's edge above the bust point is the centre panel's turned by the
-/// bust dart, and below it the two are mirror images, so that both are equally long; a gap is shared out for that.
+/// bust dart, and below it the two are mirror images, so that both are equally long. A gap is shared out between the
+/// panels until they are, or the seam's direction at the bust point turns a little.
 fn from_armhole(s: &Solved, (top, top_outer): (Point, Point), feet: (Foot, Foot), bend: Option<(f64, f64)>) -> Edges {
     let middle = feet.0.0.midpoint(feet.1.0 - Vec2::new(s.bust_gap, 0.0));
     let axis = (middle - s.bust_point).atan2();
     // Away from the armhole at first, which is upright there.
     let leaves = ((s.bust_point - top).normalize() + Vec2::new(-0.5, 0.0)).atan2();
-    let edge = |top: Point, at: Point, foot: Foot, sign: f64| {
-        let along = Vec2::from_angle(axis + sign * s.dart / 2.0);
-        let leaves = Vec2::from_angle(if sign > 0.0 { leaves } else { leaves - s.dart });
-        let mut out = vec![third(top, leaves, at, along)];
-        out.extend(below(at, along, foot, bend, -sign));
+    let edge = |top: Point, leaves: f64, at: Point, along: f64, foot: Foot, inward: f64| {
+        let along = Vec2::from_angle(along);
+        let mut out = vec![third(top, Vec2::from_angle(leaves), at, along)];
+        out.extend(below(at, along, foot, bend, inward));
         out
     };
-    let shared = |centre_gets: f64| {
+    let drawn = |centre_gets: f64, turn: f64| {
         let c = s.bust_point + Vec2::new(centre_gets, 0.0);
         let o = s.bust_point_outer - Vec2::new(s.bust_gap - centre_gets, 0.0);
-        (edge(top, c, feet.0, 1.0), edge(top_outer, o, feet.1, -1.0))
+        (
+            edge(top, leaves, c, axis + s.dart / 2.0 + turn, feet.0, -1.0),
+            edge(top_outer, leaves - s.dart, o, axis - s.dart / 2.0 + turn, feet.1, 1.0),
+        )
     };
-    let share = root(-50.0, s.bust_gap + 50.0, |x| {
-        let (c, o) = shared(x);
-        sum(&c) - sum(&o)
-    });
-    shared(share.unwrap_or(s.bust_gap / 2.0))
+    let longer = |(c, o): Edges| sum(&c) - sum(&o);
+    for turn in [0.0, 0.1, -0.1, 0.2, -0.2, 0.3, -0.3] {
+        if let Some(share) = root(-50.0, s.bust_gap + 50.0, |x| longer(drawn(x, turn))) {
+            return drawn(share, turn);
+        }
+    }
+    drawn(s.bust_gap / 2.0, 0.0)
 }
 
 /// What lies above the seam on one panel: edges from the centre outward, with name and allowance.
 type Head = Vec<(&'static str, f64, BezPath)>;
 
-/// Drafts the centre and the side panel.
-pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>, from: SeamFrom) -> Result<Vec<Piece>, DraftError> {
+/// By how much the side panel's edge may be longer and be eased in over the bust; millimetres.
+const EASED_MM: f64 = 5.0;
+
+/// Drafts the centre and the side panel. Gives them with by how much the side panel's edge is to be eased to the centre's:
+/// nought but where no shape makes them equal.
+pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>, from: SeamFrom) -> Result<(Vec<Piece>, f64), DraftError> {
     let first = s.front_darts.first().copied().unwrap_or(0.0);
     let half_taken = (first - s.bust_gap) / 2.0;
     let (inner, outer) = (Point::new(s.bust_point.x - half_taken, 0.0), Point::new(s.bust_point_outer.x + half_taken, 0.0));
@@ -184,7 +193,9 @@ pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>, from: SeamFro
         .grain(down(Point::new(grain_x, 30.0)), down(Point::new(grain_x, centre_top.y - if style.top.is_some() { 25.0 } else { 40.0 })))
         .cut(if pairs { 2 } else { 1 }, pairs)
         .build()?;
-    Ok(vec![centre, grain::upright(&side)?])
+    let longer = sum(&side_edge) - sum(&centre_edge);
+    let eased = if (0.1..=EASED_MM).contains(&longer) { longer } else { 0.0 };
+    Ok((vec![centre, grain::upright(&side)?], eased))
 }
 
 /// What lies above the seam on the centre and on the side panel.
