@@ -136,6 +136,8 @@ impl Body {
             (CrotchHeight, WaistHeight, 80.0),
             (WaistHeight, OutsideLeg, -15.0),
             (BustPointDistance, AcrossChestWidth, -30.0),
+            (FrontBustArc, BustGirth, 200.0),
+            (BustPointDistance, FrontBustArc, 80.0),
             (BackShoulderWidth, AcrossBackShoulderWidth, -5.0),
         ];
         let show = |mm: f64| card.unit.text(mm);

@@ -94,6 +94,8 @@ impl Block {
                 AcrossBackWidth,
                 AcrossChestWidth,
                 BustPointDistance,
+                FrontBustArc,
+                FrontNeckToWaist,
                 BackWaistLength,
                 FrontWaistLength,
                 NeckToBustPoint,

@@ -212,6 +212,8 @@ fn tape(body: &Body) -> Result<Tape, DraftError> {
         scye_depth: need(ScyeDepth)?,
         underarm: 0.0,
         arm: need(UpperArmGirth)?,
+        front_arc: body.measured(FrontBustArc),
+        centre_front: body.measured(FrontNeckToWaist),
     };
     // An estimate must not outvote a reading: without the tape's word the armpit follows from the scye depth.
     tape.underarm = match (body.origin(UnderarmToWaist), body.origin(ScyeDepth)) {

@@ -25,10 +25,7 @@ fn spans(corners: &[Point], x: f64) -> Vec<(f64, f64)> {
 
 /// What two lists of stretches have in common.
 fn common(a: &[(f64, f64)], b: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    a.iter()
-        .flat_map(|p| b.iter().map(|q| (p.0.max(q.0), p.1.min(q.1))))
-        .filter(|(top, bottom)| top < bottom)
-        .collect()
+    a.iter().flat_map(|p| b.iter().map(|q| (p.0.max(q.0), p.1.min(q.1)))).filter(|(top, bottom)| top < bottom).collect()
 }
 
 /// The piece with the longest upright grain line that it has room for: a slanting panel has none in its middle. Of lines

@@ -10,7 +10,7 @@ use crate::block::bodice::solve::Solved;
 use crate::block::bodice::waist::{self, Give};
 use crate::block::sleeve::FRONT_NOTCH;
 use crate::geometry::{cubic_length, line_path, root, turned};
-use crate::{DraftError, Piece, PieceBuilder, Role};
+use crate::{DraftError, Measurement, Piece, PieceBuilder, Role};
 
 /// Both edges of the seam from their upper ends down to the waist, as chains of cubics that pass the bust point.
 type Edges = (Vec<CubicBez>, Vec<CubicBez>);
@@ -194,6 +194,14 @@ pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>, from: SeamFro
         .cut(if pairs { 2 } else { 1 }, pairs)
         .build()?;
     let longer = sum(&side_edge) - sum(&centre_edge);
+    if longer.abs() > EASED_MM {
+        return Err(DraftError::new(
+            "bodice / princess seam",
+            "no seam from the armhole over this bust point has edges of one length",
+            "Let the front princess seam begin in the shoulder, and measure bust girth and chest width again.",
+        )
+        .about(&[Measurement::BustGirth, Measurement::AcrossChestWidth]));
+    }
     let eased = if (0.1..=EASED_MM).contains(&longer) { longer } else { 0.0 };
     Ok((vec![centre, grain::upright(&side)?], eased))
 }

@@ -195,7 +195,30 @@ impl Armhole {
         }
 
         // Side seam, underarm and armhole. The outer front moves out by the bust gap.
-        let back_part = (width + 8.0) / 2.0;
+        let back_part = match tape.front_arc {
+            None => (width + 8.0) / 2.0,
+            Some(arc) => {
+                // The front bust arc puts the side seam where the maker's tape ended, with its part of the ease; no
+                // nearer to front or back than a quarter of the armhole's width.
+                let asked = half - arc / 2.0 - ease.bust / 4.0 - back_x;
+                let part = asked.clamp(0.25 * width, 0.75 * width);
+                if (part - asked).abs() > 10.0 {
+                    let by = notes.text((part - asked).abs());
+                    let (arc, used) = (notes.text(arc), notes.text(arc + 2.0 * (asked - part)));
+                    let text = format!(
+                        "front bust arc ({arc}) and bust girth ({}) put the side seam {by} outside the middle of the armhole; an arc of {used} is used",
+                        notes.text(tape.bust)
+                    );
+                    notes.say(
+                        Grade::Warning,
+                        &[FrontBustArc, BustGirth],
+                        text,
+                        "Hang a ruler straight down from the middle of each armpit, and measure between the two over the bust points again.",
+                    );
+                }
+                part
+            }
+        };
         let front_part = width - back_part;
         let gap_out = Vec2::new(gap, 0.0);
         let back_across = Point::new(back_x, back_y);

@@ -88,6 +88,10 @@ impl Solved {
 
 // Limits of a sound draft, millimetres and degrees.
 
+/// The centre front may differ by so much from what was measured, for the tape follows the hollow between the breasts and
+/// the neckline's depth follows from the neck's girth; millimetres, our own.
+const CENTRE_WITHIN_MM: f64 = 25.0;
+
 /// A waist dart takes no more than this, or there are two; millimetres.
 const WAIST_DART_MOST: f64 = 40.0;
 
@@ -158,6 +162,27 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
         .about(&[UnderarmToWaist, ScyeDepth, BackWaistLength]));
     }
 
+    let drafted_centre = front_neckline.p0.y;
+    if let Some(measured) = tape.centre_front
+        && (measured - drafted_centre).abs() > CENTRE_WITHIN_MM
+    {
+        let (by, more) = (measured - drafted_centre, if measured > drafted_centre { "shorter" } else { "longer" });
+        let text = format!(
+            "{} is {}, and {} ({}) with {} ({}) makes the centre front {} {more}: {} is used",
+            FrontNeckToWaist.name().to_lowercase(),
+            notes.text(measured),
+            FrontWaistLength.name().to_lowercase(),
+            notes.text(upper.front_length),
+            NeckBaseGirth.name().to_lowercase(),
+            notes.text(tape.neck_base),
+            notes.text(by.abs()),
+            notes.text(drafted_centre)
+        );
+        let remedy =
+            "Tie a tape round the waist; measure to it from the pit of the neck, and again from the side neck point over the bust point.";
+        notes.say(Grade::Note, &[FrontNeckToWaist, FrontWaistLength, NeckBaseGirth], text, remedy);
+    }
+    let front_arc = 2.0 * front_width - ease.bust / 2.0;
     let mut used = Vec::new();
     for (which, measured, now) in [
         (AcrossBackWidth, tape.across_back, 2.0 * arm.back_across.x - ease.across_back),
@@ -166,6 +191,7 @@ pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError>
         (FrontWaistLength, tape.front_length, upper.front_length),
         (BackWaistLength, tape.back_length, upper.back_length),
         (BustPointDistance, tape.bust_points, 2.0 * bust.x),
+        (FrontBustArc, tape.front_arc.unwrap_or(front_arc), front_arc),
     ] {
         let binds = !ease.strapless || !matches!(which, AcrossBackWidth | AcrossChestWidth | ShoulderLength);
         if binds && (measured - now).abs() > 0.05 {

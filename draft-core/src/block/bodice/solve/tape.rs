@@ -21,6 +21,9 @@ pub struct Tape {
     pub scye_depth: f64,
     pub underarm: f64,
     pub arm: f64,
+    /// Only where they were measured.
+    pub front_arc: Option<f64>,
+    pub centre_front: Option<f64>,
 }
 
 /// Eases, millimetres, all round the body.
