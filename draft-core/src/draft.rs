@@ -53,6 +53,23 @@ impl Span {
 }
 
 impl Span {
+    /// The same stretch on pieces of other names, counted `by` times as often.
+    #[must_use]
+    pub fn renamed(&self, name: impl Fn(&Name) -> Name, by: f64) -> Self {
+        match self {
+            Self::Edge(run) => Self::Edge(EdgeRun { piece: name(&run.piece), edge: run.edge.clone(), times: by * run.times }),
+            Self::Between { piece, from, to, times } => {
+                Self::Between { piece: name(piece), from: from.clone(), to: to.clone(), times: by * times }
+            }
+            Self::Marked { piece, line, times } => Self::Marked { piece: name(piece), line: line.clone(), times: by * times },
+            Self::Laid { from, to, fixed, laid, times } => {
+                let two = |of: &(Name, Name)| (name(&of.0), of.1.clone());
+                let three = |of: &(Name, Name, Name)| (name(&of.0), of.1.clone(), of.2.clone());
+                Self::Laid { from: two(from), to: two(to), fixed: three(fixed), laid: three(laid), times: by * times }
+            }
+        }
+    }
+
     /// Whether it is measured on a piece whose name is one of these.
     fn touches(&self, own: &impl Fn(&Name) -> bool) -> bool {
         match self {

@@ -409,6 +409,35 @@ impl Measurement {
         self.facts().human
     }
 
+    /// Whether it is taken on one side of the body, so that left and right may differ.
+    pub const fn has_sides(self) -> bool {
+        use Measurement::*;
+        matches!(
+            self,
+            ShoulderLength
+                | ShoulderSlope
+                | FrontWaistLength
+                | NeckToBustPoint
+                | ScyeDepth
+                | UnderarmToWaist
+                | UpperArmGirth
+                | ElbowGirth
+                | WristGirth
+                | HandGirth
+                | ArmscyeGirth
+                | ArmLength
+                | UpperArmLength
+                | BackNeckToWrist
+                | HandLength
+                | MiddleFingerLength
+                | MiddleFingerGirth
+                | ThighGirth
+                | WaistToHip
+                | WaistToKnee
+                | OutsideLeg
+        )
+    }
+
     /// The measurement with this key. Spaces, underscores and capitals don't matter.
     pub fn from_key(key: &str) -> Option<Self> {
         let key = key.trim().to_lowercase().replace([' ', '_'], "-");

@@ -1,6 +1,6 @@
 //! Pieces: what is cut from cloth.
 
-use kurbo::{BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape, Vec2};
 use serde::{Deserialize, Serialize};
 
 use crate::{CLOSURE_MM, DraftError, Name, geometry};
@@ -302,6 +302,48 @@ impl Piece {
         }
         let mut keep = used.iter();
         self.edges.retain(|_| *keep.next().unwrap_or(&true));
+    }
+
+    /// The piece turned over about the upright, under another name: edges, notches and darts keep their names, and the outline
+    /// goes on running the same way round.
+    pub fn turned_over(&self, name: impl Into<Name>) -> Self {
+        let over = Affine::FLIP_X;
+        let mut piece = self.clone();
+        piece.name = name.into();
+        piece.parts = self.parts.iter().rev().map(|p| Part { edge: p.edge, path: over * geometry::reversed(&p.path) }).collect();
+        let long = |edge: &Name| self.edge_length_mm(edge.as_str()).unwrap_or(0.0);
+        for notch in &mut piece.notches {
+            notch.from_start_mm = long(&notch.edge) - notch.from_start_mm;
+        }
+        for gather in &mut piece.gathers {
+            let whole = long(&gather.edge);
+            (gather.from_mm, gather.to_mm) = (whole - gather.to_mm, whole - gather.from_mm);
+        }
+        for dart in &mut piece.darts {
+            std::mem::swap(&mut dart.leg_a, &mut dart.leg_b);
+            dart.pressed_to_a = !dart.pressed_to_a;
+            (dart.tip, dart.pivot) = (over * dart.tip, over * dart.pivot);
+        }
+        for point in &mut piece.points {
+            point.at = over * point.at;
+        }
+        for line in &mut piece.lines {
+            line.path = over * line.path.clone();
+        }
+        piece.grain = over * self.grain;
+        piece
+    }
+
+    /// The piece under another name.
+    pub fn renamed(&self, name: impl Into<Name>) -> Self {
+        Self { name: name.into(), ..self.clone() }
+    }
+
+    /// The piece, to be cut another number of times.
+    #[must_use]
+    pub const fn to_cut(mut self, cut: CutCount) -> Self {
+        self.cut = cut;
+        self
     }
 
     /// A builder holding all of this piece, to make a changed one.

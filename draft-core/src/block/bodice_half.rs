@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, Point, Vec2};
 
+use super::sides;
 use crate::geometry::{self, end, end_tangent, start};
 use crate::laid::{Ray, Run};
 use crate::{Draft, DraftError, Name, Piece, Role};
@@ -26,6 +27,9 @@ pub fn half<'a>(draft: &'a Draft, which: &'static str, up_to: &'static str, for_
     let (side, centre_edge) = if which == "front" { ("side front", "centre front") } else { ("side back", "centre back") };
     if is_strapless(draft) {
         return Err(strapless(for_what));
+    }
+    if sides::is_sided(draft) {
+        return Err(sides::refused(for_what));
     }
     let missing = |what: &str| {
         DraftError::new(
@@ -67,7 +71,7 @@ pub fn half<'a>(draft: &'a Draft, which: &'static str, up_to: &'static str, for_
 
 /// Whether the bodice has a top edge in the place of neckline, shoulders and armholes.
 pub fn is_strapless(draft: &Draft) -> bool {
-    draft.piece("front").is_some_and(|p| p.edge("top edge").is_some())
+    ["front", "left front"].iter().any(|n| draft.piece(n).is_some_and(|p| p.edge("top edge").is_some()))
 }
 
 /// Why nothing that needs a neckline or an armhole can be drafted to a strapless bodice.

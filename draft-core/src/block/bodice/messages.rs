@@ -3,7 +3,7 @@
 use super::pieces::{Spread, Style};
 use super::solve::Solved;
 use super::{BUST_EASE, CENTRE_FRONT, UNDERBUST_EASE, WAIST_EASE};
-use crate::{Body, Draft, Grade, Message, Setting, Settings};
+use crate::{Body, Draft, Grade, Kind, Measurement, Message, Setting, Settings};
 
 /// A bust dart larger than this, in degrees, leaves folds when it is spread; our own rule.
 const SPREAD_MOST_DEG: f64 = 12.0;
@@ -72,4 +72,21 @@ pub fn add(draft: &mut Draft, body: &Body, settings: &Settings, s: &Solved, styl
             "Bone the seams, sew a band inside that holds firmly round the waist, and stay the top edge with tape a little shorter than it; the wearer should move and raise the arms in the muslin.",
         );
     }
+}
+
+/// That the halves are drafted apart, and for what.
+pub fn sides_apart(body: &Body, apart: &[(Measurement, f64, f64)]) -> Message {
+    let shown = |which: Measurement, v: f64| if which.kind() == Kind::Angle { format!("{v:.1}°") } else { body.unit().text(v) };
+    let each = |&(which, left, right): &(Measurement, f64, f64)| {
+        format!("{} {} left, {} right", which.name().to_lowercase(), shown(which, left), shown(which, right))
+    };
+    let list: Vec<String> = apart.iter().map(each).collect();
+    let concerns: Vec<Measurement> = apart.iter().map(|a| a.0).collect();
+    Message::new(
+        Grade::Note,
+        "bodice / halves",
+        format!("left and right half are drafted apart: {}", list.join("; ")),
+        "Cut each piece once, the right side of the cloth up, and mark it left or right at once; fit both sides in the muslin.",
+    )
+    .about(&concerns)
 }

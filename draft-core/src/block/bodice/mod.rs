@@ -8,10 +8,11 @@ mod waist;
 
 use self::pieces::{LARGE_DEG, SeamFrom, Style, Top, Wanted};
 use self::solve::{Ease, Solved, Tape};
+use super::sides::{self, Side};
 use super::sleeve;
 use super::sleeve_cap::{self, Fit};
 use crate::draft::{Figure, Used};
-use crate::{Body, Draft, DraftError, Grade, Measurement, Message, Origin, Setting, Settings};
+use crate::{Block, Body, Draft, DraftError, Grade, Measurement, Message, Origin, Setting, Settings};
 
 const BUST_EASE: Setting =
     Setting::length("bust-ease", "Ease at the bust", "Added to the bust girth; a boned bodice has none or less.", 60.0, -60.0, 400.0);
@@ -138,6 +139,22 @@ const TOP_BACK: Setting = Setting::length(
     -40.0,
     90.0,
 );
+const SIDES_APART: Setting = Setting::length(
+    "sides-apart",
+    "Halves apart from",
+    "Where a length of the left and the right side differs by more, the halves are drafted apart, with seams at the centres.",
+    5.0,
+    0.0,
+    500.0,
+);
+const SLOPES_APART: Setting = Setting::angle(
+    "slopes-apart",
+    "Halves apart from a slope of",
+    "Where the left and the right shoulder slope differ by more, the halves are drafted apart.",
+    2.0,
+    0.0,
+    40.0,
+);
 const SEAM_ALLOWANCE: Setting =
     Setting::length("seam-allowance", "Seam allowance", "On shoulders, waist and princess seams.", 15.0, 0.0, 50.0);
 const CURVE_ALLOWANCE: Setting =
@@ -174,6 +191,8 @@ pub const SETTINGS: &[&Setting] = &[
     &TOP_FRONT,
     &TOP_OVER_BUST,
     &TOP_BACK,
+    &SIDES_APART,
+    &SLOPES_APART,
     &SEAM_ALLOWANCE,
     &CURVE_ALLOWANCE,
     &SIDE_ALLOWANCE,
@@ -223,65 +242,123 @@ fn tape(body: &Body) -> Result<Tape, DraftError> {
     Ok(tape)
 }
 
+/// A bodice, or one half of it, solved.
+struct Half {
+    tape: Tape,
+    ease: Ease,
+    solved: Solved,
+}
+
+impl Half {
+    /// Solves it, with the underarm lowered until a sleeve fits where the maker wants that. With a `nape` its back length
+    /// is that.
+    fn of(body: &Body, settings: &Settings, nape: Option<f64>) -> Result<Self, DraftError> {
+        let tape = tape(body)?;
+        let mut ease = Ease {
+            neck: settings.value(&NECK_EASE),
+            bust: settings.value(&BUST_EASE),
+            waist: settings.value(&WAIST_EASE),
+            underbust: settings.value(&UNDERBUST_EASE),
+            across_back: settings.value(&BACK_EASE),
+            across_chest: settings.value(&CHEST_EASE),
+            underarm: settings.value(&UNDERARM),
+            back_shoulder: settings.value(&SHOULDER_EASE),
+            back_shoulder_dart: if settings.word(&BACK_SHOULDER) == "dart" { SHOULDER_DART_MM } else { 0.0 },
+            strapless: settings.word(&TOP) == "strapless",
+        };
+        let most = ease.underarm + LOWER_MOST_MM;
+        // The sleeve to come is not known yet: a plain one with the sleeve's own defaults has to fit.
+        let plain = Settings::default();
+        let (cap_ease, arm_ease) = (plain.value(&sleeve::CAP_EASE), plain.value(&sleeve::ARM_EASE));
+        loop {
+            let solved = solve::solve(&tape, &ease, nape, body.unit())?;
+            let (back, front) = solved.armhole();
+            let short = matches!(sleeve_cap::for_arm(front, back, cap_ease, tape.arm, arm_ease), Some((_, Fit::Short(_))) | None);
+            if !short || ease.strapless || settings.word(&FOR_SLEEVE) == "no" || ease.underarm + LOWER_BY_MM > most {
+                return Ok(Self { tape, ease, solved });
+            }
+            ease.underarm += LOWER_BY_MM;
+        }
+    }
+
+    /// Adds its pieces to a draft, with all that is promised and said of them.
+    fn draft(&self, draft: &mut Draft, body: &Body, settings: &Settings, style: &Style<'_>) -> Result<(), DraftError> {
+        let Self { tape, ease, solved } = self;
+        draft.messages.extend(solved.messages.iter().cloned());
+        let lowered = ease.underarm - settings.value(&UNDERARM);
+        if lowered > 0.0 {
+            draft.messages.push(
+                Message::new(
+                    Grade::Note,
+                    "bodice / armhole",
+                    format!("the underarm is {} lower than asked, so that a sleeve fits the arm", body.unit().rough(lowered)),
+                    "Nothing to mend; for a bodice without sleeves choose \"no\" at \"Lower the underarm for a sleeve\".",
+                )
+                .about(&[Measurement::UpperArmGirth]),
+            );
+        }
+        draft.used.extend(solved.used.iter().map(|&(which, measured, used)| Used { which, measured, used }));
+        let spread = pieces::make(draft, solved, tape, ease, style)?;
+        draft.figures.extend(figures(solved, style));
+        messages::add(draft, body, settings, solved, style, &spread);
+        Ok(())
+    }
+}
+
 /// Drafts the bodice.
 ///
 /// # Errors
 /// A measurement is missing, or the measurements allow no bodice.
 pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, DraftError> {
-    let tape = tape(body)?;
-    let mut ease = Ease {
-        neck: settings.value(&NECK_EASE),
-        bust: settings.value(&BUST_EASE),
-        waist: settings.value(&WAIST_EASE),
-        underbust: settings.value(&UNDERBUST_EASE),
-        across_back: settings.value(&BACK_EASE),
-        across_chest: settings.value(&CHEST_EASE),
-        underarm: settings.value(&UNDERARM),
-        back_shoulder: settings.value(&SHOULDER_EASE),
-        back_shoulder_dart: if settings.word(&BACK_SHOULDER) == "dart" { SHOULDER_DART_MM } else { 0.0 },
-        strapless: settings.word(&TOP) == "strapless",
-    };
-    let asked = ease.underarm;
-    // The sleeve to come is not known yet: a plain one with the sleeve's own defaults has to fit.
-    let plain_sleeve = Settings::default();
-    let solved = loop {
-        let solved = solve::solve(&tape, &ease, body.unit())?;
-        let (back, front) = solved.armhole();
-        let cap = sleeve_cap::for_arm(front, back, plain_sleeve.value(&sleeve::CAP_EASE), tape.arm, plain_sleeve.value(&sleeve::ARM_EASE));
-        let short = matches!(cap, Some((_, Fit::Short(_))) | None);
-        if !short || ease.strapless || settings.word(&FOR_SLEEVE) == "no" || ease.underarm + LOWER_BY_MM > asked + LOWER_MOST_MM {
-            break solved;
-        }
-        ease.underarm += LOWER_BY_MM;
-    };
-
     let mut draft = before.clone();
-    draft.forget(|name| PIECES.iter().any(|own| name == own));
+    draft.forget(|name| {
+        let plain = Side::BOTH.iter().find_map(|s| name.as_str().strip_prefix(s.word())?.strip_prefix(' ')).unwrap_or(name.as_str());
+        PIECES.contains(&plain)
+    });
     draft.corners.retain(|c| !c.what.starts_with("bodice:"));
-    draft.messages.extend(solved.messages.iter().cloned());
-    if ease.underarm > asked {
-        draft.messages.push(
-            Message::new(
-                Grade::Note,
-                "bodice / armhole",
-                format!("the underarm is {} lower than asked, so that a sleeve fits the arm", body.unit().rough(ease.underarm - asked)),
-                "Nothing to mend; for a bodice without sleeves choose \"no\" at \"Lower the underarm for a sleeve\".",
-            )
-            .about(&[Measurement::UpperArmGirth]),
-        );
+    draft.promises.retain(|p| !p.what.starts_with("bodice:"));
+    let apart = body.sides_apart(Block::Bodice.measurements(), settings.value(&SIDES_APART), settings.value(&SLOPES_APART));
+    if apart.is_empty() {
+        let half = Half::of(body, settings, None)?;
+        let style = style(settings, &half.solved, half.solved.bust_gap > 0.0)?;
+        half.draft(&mut draft, body, settings, &style)?;
+        return Ok(draft);
     }
-    draft.used.extend(solved.used.iter().map(|&(which, measured, used)| Used { which, measured, used }));
-    let style = style(settings, &solved)?;
-    let spread = pieces::make(&mut draft, &solved, &tape, &ease, &style)?;
-    draft.figures.extend(figures(&solved, &style));
-    messages::add(&mut draft, body, settings, &solved, &style, &spread);
+    let right_body = body.right_side();
+    let (mut left, mut right) = (Half::of(body, settings, None)?, Half::of(&right_body, settings, None)?);
+    let napes = (left.solved.nape.y, right.solved.nape.y);
+    if (napes.0 - napes.1).abs() > 1e-6 {
+        // One back length for both.
+        let nape = Some((napes.0 + napes.1) / 2.0);
+        (left, right) = (Half::of(body, settings, nape)?, Half::of(&right_body, settings, nape)?);
+    }
+    solve::joined_necklines(&mut left.solved, &mut right.solved, [&left.tape, &right.tape], &left.ease)?;
+    let princess = left.solved.bust_gap > 0.0 || right.solved.bust_gap > 0.0;
+    // Both centres of a strapless top edge at one height.
+    let bust_y = left.solved.bust_point.y.midpoint(right.solved.bust_point.y);
+    let underarm_y = left.solved.underarm_y.midpoint(right.solved.underarm_y);
+    let mut halves = Vec::new();
+    for (side, body, half) in [(Side::Left, body, &left), (Side::Right, &right_body, &right)] {
+        let mut style = style(settings, &half.solved, princess)?;
+        (style.centre_front_seam, style.centre_back_seam) = (true, true);
+        if let Some(top) = &mut style.top {
+            top.front += bust_y - half.solved.bust_point.y;
+            top.back += half.solved.underarm_y - underarm_y;
+        }
+        let mut alone = Draft::default();
+        half.draft(&mut alone, body, settings, &style)?;
+        halves.push((side, Draft::default(), alone));
+    }
+    let mut draft = sides::together(&draft, halves);
+    sides::centre_seams(&mut draft);
+    draft.messages.push(messages::sides_apart(body, &apart));
     Ok(draft)
 }
 
 /// What the maker chose, as far as these measurements allow it.
-fn style<'a>(settings: &'a Settings, solved: &Solved) -> Result<Style<'a>, DraftError> {
+fn style<'a>(settings: &'a Settings, solved: &Solved, needs_princess: bool) -> Result<Style<'a>, DraftError> {
     let from = |setting: &Setting| if settings.word(setting) == "armhole" { SeamFrom::Armhole } else { SeamFrom::Shoulder };
-    let princess = (settings.word(&FRONT) == "princess" || solved.bust_gap > 0.0).then(|| from(&PRINCESS_FROM));
+    let princess = (settings.word(&FRONT) == "princess" || needs_princess).then(|| from(&PRINCESS_FROM));
     let back_princess = (settings.word(&BACK) == "princess").then(|| from(&BACK_PRINCESS_FROM));
     let strapless = settings.word(&TOP) == "strapless";
     let top = strapless.then(|| Top {
@@ -328,6 +405,7 @@ fn style<'a>(settings: &'a Settings, solved: &Solved) -> Result<Style<'a>, Draft
             && (princess.is_some() || solved.dart == 0.0 || !(bust_dart.uses("waist") || place == "none")),
         bust_dart,
         centre_front_seam: settings.word(&CENTRE_FRONT) == "seam" || at_centre,
+        centre_back_seam: false,
         short_of_bust_point: settings.value(&TIP),
         opening: settings.word(&OPENING),
         seam_mm: settings.value(&SEAM_ALLOWANCE),

@@ -91,7 +91,11 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, f64), 
 
 /// What happens at the centre back.
 pub fn centre_role(style: &Style<'_>) -> (Role, f64) {
-    if style.opening == "centre back" { (Role::Opening, style.side_mm) } else { (Role::Fold, 0.0) }
+    match style.opening {
+        "centre back" => (Role::Opening, style.side_mm),
+        _ if style.centre_back_seam => (Role::Seam, style.seam_mm),
+        _ => (Role::Fold, 0.0),
+    }
 }
 
 /// Adds the whole shoulder, with its dart.

@@ -53,8 +53,6 @@ pub struct Places {
     pub centre: f64,
     /// Whether a waist dart stands below the bust point.
     pub has_waist_dart: bool,
-    /// The bust dart's angle, radians.
-    pub dart: f64,
 }
 
 impl Places {

@@ -112,7 +112,6 @@ pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>) -> Result<(Pi
         waist: waist.end.x - s.bust_point.x,
         centre: s.bust_point.y,
         has_waist_dart: !names.is_empty(),
-        dart: s.dart,
     };
     let (piece, spread) = places.placed(piece, style)?;
     // A dart that crosses the middle of the front leaves no room for the grain line there.

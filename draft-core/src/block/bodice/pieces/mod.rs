@@ -38,6 +38,8 @@ pub struct Style<'a> {
     pub bust_dart: Wanted<'a>,
     /// A seam down the centre front, where it does not open.
     pub centre_front_seam: bool,
+    /// The same behind.
+    pub centre_back_seam: bool,
     pub short_of_bust_point: f64,
     pub opening: &'a str,
     pub seam_mm: f64,

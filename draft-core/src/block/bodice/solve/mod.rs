@@ -15,7 +15,7 @@ use self::tape::Notes;
 pub use self::tape::{Ease, Tape};
 pub use self::upper::BackDart;
 use self::upper::Upper;
-use crate::geometry::{cubic_length, turned};
+use crate::geometry::{cubic_length, root, turned};
 use crate::{DraftError, Grade, Measurement, Message, Unit};
 
 /// The solved bodice.
@@ -73,6 +73,28 @@ pub struct Solved {
     pub messages: Vec<Message>,
 }
 
+/// Gives left and right one neckline: both centre fronts end at one height, and the whole is as long as asked.
+///
+/// # Errors
+/// No height makes it so.
+pub fn joined_necklines(left: &mut Solved, right: &mut Solved, tapes: [&Tape; 2], ease: &Ease) -> Result<(), DraftError> {
+    let backs = cubic_length(&left.back_neckline) + cubic_length(&right.back_neckline);
+    let curve = |s: &Solved, tape: &Tape, y: f64| upper::front_neckline(s.front_neck_point, tape.slope, y);
+    let (high, low) = (left.front_neck_point.y.max(right.front_neck_point.y), left.front_neck_point.y.min(right.front_neck_point.y));
+    let fronts = |y: f64| cubic_length(&curve(left, tapes[0], y)) + cubic_length(&curve(right, tapes[1], y));
+    let asked = (tapes[0].neck_base + tapes[1].neck_base) / 2.0 + ease.neck;
+    let y = root(high - 220.0, low - 15.0, |y| fronts(y) + backs - asked).ok_or_else(|| {
+        DraftError::new(
+            Measurement::NeckToBustPoint.name(),
+            "left and right neck points lie too far apart for one neckline",
+            "Measure both sides again from the bust points up to the side neck points, the wearer standing straight.",
+        )
+        .about(&[Measurement::NeckToBustPoint, Measurement::FrontWaistLength])
+    })?;
+    (left.front_neckline, right.front_neckline) = (curve(left, tapes[0], y), curve(right, tapes[1], y));
+    Ok(())
+}
+
 impl Solved {
     /// Where the front's side seam meets the waist, but for the little that the waist curves give way.
     pub fn front_side_waist(&self) -> Point {
@@ -95,14 +117,14 @@ const CENTRE_WITHIN_MM: f64 = 25.0;
 /// A waist dart takes no more than this, or there are two; millimetres.
 const WAIST_DART_MOST: f64 = 40.0;
 
-/// Solves the bodice.
+/// Solves the bodice; with a `nape` its back length is that.
 ///
 /// # Errors
 /// The neck can't be drafted, or the underarm lies at no usable height.
-pub fn solve(tape: &Tape, ease: &Ease, unit: Unit) -> Result<Solved, DraftError> {
+pub fn solve(tape: &Tape, ease: &Ease, nape: Option<f64>, unit: Unit) -> Result<Solved, DraftError> {
     use Measurement::*;
     let mut notes = Notes { unit, list: Vec::new() };
-    let upper = Upper::of(tape, ease, &mut notes);
+    let upper = Upper::of(tape, ease, nape, &mut notes);
     let (nape, back_neckline, front_neckline) = upper.necklines(tape, ease, unit)?;
     let mut of_armhole = Notes { unit, list: Vec::new() };
     let arm = Armhole::of(&upper, tape, ease, &mut of_armhole);

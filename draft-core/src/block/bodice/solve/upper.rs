@@ -28,9 +28,8 @@ pub struct BackDart {
 /// Points of back and front above the underarm.
 #[derive(Clone, Copy, Debug)]
 pub struct Upper {
-    /// Breadth of the back neck and of the front neck, half.
+    /// Breadth of the back neck, half.
     pub back_neck: f64,
-    pub front_neck: f64,
     /// Slope of the shoulder on the body, and of the back shoulder as it is drafted; radians.
     pub slope: f64,
     pub back_slope: f64,
@@ -51,9 +50,19 @@ pub struct Upper {
     pub underarm_y: f64,
 }
 
+/// The front neckline from the centre at a height to the shoulder's neck point, square to both.
+pub fn front_neckline(neck_point: Point, slope: f64, centre_y: f64) -> CubicBez {
+    let into_neck = Vec2::new(-slope.sin(), -slope.cos());
+    let depth = neck_point.y - centre_y;
+    let centre = Point::new(0.0, centre_y);
+    CubicBez::new(centre, Point::new(0.6 * neck_point.x, centre_y), neck_point + into_neck * (0.55 * depth), neck_point)
+}
+
 impl Upper {
     /// Finds the points.
-    pub fn of(tape: &Tape, ease: &Ease, notes: &mut Notes) -> Self {
+    ///
+    /// With a `nape` the back length is that, whatever was measured.
+    pub fn of(tape: &Tape, ease: &Ease, nape: Option<f64>, notes: &mut Notes) -> Self {
         use Measurement::*;
         let slope = tape.slope;
         let along = Vec2::new(slope.cos(), -slope.sin());
@@ -101,7 +110,7 @@ impl Upper {
             let front_point = Point::new(front_neck, bust.y + reach);
             (back_point, bust, front_point, back_point + along * (tape.shoulder + ease.back_shoulder), front_point + along * tape.shoulder)
         };
-        let (mut back_length, mut front_length) = (tape.back_length, tape.front_length);
+        let (mut back_length, mut front_length) = (nape.unwrap_or(tape.back_length), tape.front_length);
         let (mut back_point, mut bust, mut front_point, mut back_tip, mut closed_tip) = place(back_length, front_length);
         let radius = closed_tip.distance(bust);
         let phi = (closed_tip.y - bust.y).atan2(closed_tip.x - bust.x);
@@ -124,7 +133,7 @@ impl Upper {
         if !(low - 1e-9..=high + 1e-9).contains(&posture) {
             let excess = posture - posture.clamp(low, high);
             let other = by_depth - tape.underarm;
-            if excess * other > 0.0 && other.abs() > 10.0 {
+            if nape.is_none() && excess * other > 0.0 && other.abs() > 10.0 {
                 back_moved = -excess.abs().min(other.abs()).copysign(excess);
             }
             let front_moved = excess + back_moved;
@@ -188,7 +197,6 @@ impl Upper {
         }
         Self {
             back_neck,
-            front_neck,
             slope,
             back_slope,
             back_length,
@@ -212,14 +220,11 @@ impl Upper {
     /// No front neckline is as long as asked.
     pub fn necklines(&self, tape: &Tape, ease: &Ease, unit: Unit) -> Result<(Point, CubicBez, CubicBez), DraftError> {
         let into_neck = Vec2::new(-self.slope.sin(), -self.slope.cos());
-        let Self { back_neck, front_neck, back_point, front_point, .. } = *self;
+        let Self { back_neck, back_point, front_point, .. } = *self;
         let nape = Point::new(0.0, self.back_length);
         let back_neckline =
             CubicBez::new(nape, Point::new(0.6 * back_neck, self.back_length), back_point + into_neck * (0.35 * NECK_RISE), back_point);
-        let front_curve = |depth: f64| {
-            let y = front_point.y - depth;
-            CubicBez::new(Point::new(0.0, y), Point::new(0.6 * front_neck, y), front_point + into_neck * (0.55 * depth), front_point)
-        };
+        let front_curve = |depth: f64| front_neckline(front_point, self.slope, front_point.y - depth);
         let half_neck = (tape.neck_base + ease.neck) / 2.0;
         let back_neck_mm = cubic_length(&back_neckline);
         let depth = root(20.0, 200.0, |d| cubic_length(&front_curve(d)) + back_neck_mm - half_neck).ok_or_else(|| {
