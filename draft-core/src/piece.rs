@@ -346,6 +346,15 @@ impl Piece {
         self
     }
 
+    /// The piece with a seam where it was laid on the fold: one half of what was whole.
+    #[must_use]
+    pub fn parted_at_the_fold(mut self, allowance_mm: f64) -> Self {
+        for edge in self.edges.iter_mut().filter(|e| e.role == Role::Fold) {
+            (edge.role, edge.allowance_mm) = (Role::Seam, allowance_mm);
+        }
+        self
+    }
+
     /// A builder holding all of this piece, to make a changed one.
     pub fn to_builder(&self) -> PieceBuilder {
         PieceBuilder { piece: self.clone() }

@@ -7,6 +7,9 @@ use crate::geometry::{self, end, end_tangent, start};
 use crate::laid::{Ray, Run};
 use crate::{Draft, DraftError, Name, Piece, Role};
 
+/// An edge that is drawn in by more than this can't be traced; less is eased as any seam is. Millimetres, our own.
+const EASED_MM: f64 = 15.0;
+
 /// Front or back: edges from the centre round to the side, as one run.
 pub struct Half<'a> {
     /// The piece at the centre.
@@ -51,10 +54,10 @@ pub fn half<'a>(draft: &'a Draft, which: &'static str, up_to: &'static str, for_
         "armhole" => &["neckline", "shoulder", "armhole"],
         _ => &["neckline", "shoulder", "armhole", "side seam"],
     };
-    if let Some(edge) = on_the_way.iter().find(|e| [centre, outer].iter().any(|p| p.taken_up_mm(e) > 0.0)) {
+    if let Some(edge) = on_the_way.iter().find(|e| [centre, outer].iter().any(|p| p.taken_up_mm(e) > EASED_MM)) {
         return Err(DraftError::new(
             format!("{for_what} / {edge}"),
-            format!("the {edge} of the {which} is gathered or eased, and can't be traced as it will lie"),
+            format!("the {edge} of the {which} is gathered, and can't be traced as it will lie"),
             "Let the bodice have a bust dart while this is drafted, sewn as a dart.",
         ));
     }

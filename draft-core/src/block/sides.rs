@@ -133,6 +133,10 @@ pub fn together(before: &Draft, halves: Vec<(Side, Draft, Draft)>) -> Draft {
         let run = |r: &EdgeRun| EdgeRun { piece: name(&r.piece), ..r.clone() };
         for piece in &new {
             draft.put(lone(piece, side));
+            if let (Side::Left, Some(fold)) = (side, piece.fold()) {
+                let run = |side: Side| EdgeRun::new(side.of(piece.name()), fold.name.clone());
+                draft.seams.push(Seam::plain(run(Side::Left), run(Side::Right)));
+            }
         }
         draft.seams.extend(drafted.seams.iter().map(|s| Seam {
             a: s.a.iter().map(run).collect(),
@@ -202,7 +206,9 @@ pub fn together(before: &Draft, halves: Vec<(Side, Draft, Draft)>) -> Draft {
 fn lone(piece: &Piece, side: Side) -> Piece {
     let cut = piece.cut();
     let name = side.of(piece.name());
-    let piece = if side.turns_over(piece.name()) { piece.turned_over(name) } else { piece.renamed(name) };
+    // What would be whole on the fold has a seam there, for its halves differ.
+    let allowance = piece.edges().iter().filter(|e| e.role == Role::Seam).map(|e| e.allowance_mm).fold(0.0, f64::max);
+    let piece = if side.turns_over(piece.name()) { piece.turned_over(name) } else { piece.renamed(name) }.parted_at_the_fold(allowance);
     piece.to_cut(CutCount { count: if cut.pairs { (cut.count / 2).max(1) } else { cut.count }, pairs: false })
 }
 

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use crate::bodies::{complete, garment};
 
 /// Area with each dart's legs drawn to its pivot, which turning keeps; the sewn tips lie short of it.
-fn area_to_pivots(piece: &Piece) -> f64 {
+pub fn area_to_pivots(piece: &Piece) -> f64 {
     let sewn = piece.area_mm2();
     let spared: f64 = piece
         .darts()

@@ -201,7 +201,7 @@ impl Armhole {
                 // The front bust arc puts the side seam where the maker's tape ended, with its part of the ease; no
                 // nearer to front or back than a quarter of the armhole's width.
                 let asked = half - arc / 2.0 - ease.bust / 4.0 - back_x;
-                let part = asked.clamp(0.25 * width, 0.75 * width);
+                let part = asked.max(0.25 * width).min(0.75 * width);
                 if (part - asked).abs() > 10.0 {
                     let by = notes.text((part - asked).abs());
                     let (arc, used) = (notes.text(arc), notes.text(arc + 2.0 * (asked - part)));
