@@ -336,7 +336,7 @@ impl Division<'_> {
         let lines = of.lines().iter().filter_map(|l| clipped(l, &outline, &side.maps, &self.crossed)).collect();
         let mut stretches: Vec<Stretch> = side.run.iter().map(|(s, _)| s.clone()).collect();
         stretches.extend(side.line.iter().cloned());
-        Assembly { name, edges, stretches, darts, points, lines, grain: of.grain(), cut: of.cut() }.build()
+        Assembly { name, edges, stretches, darts, points, lines, grain: of.grain(), cut: of.cut(), ..Assembly::of(of) }.build()
     }
 }
 

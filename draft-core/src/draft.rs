@@ -8,7 +8,7 @@ use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, geometry};
 /// A stretch that is measured on the pieces.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Span {
-    /// Along an edge, all its parts, as often as the run says.
+    /// Along an edge, all its parts, as often as the run says; where it is gathered, drawn in.
     Edge(EdgeRun),
     /// Straight between two named points of a piece.
     Between {
@@ -56,6 +56,24 @@ impl Span {
 }
 
 impl Span {
+    /// The same stretch on pieces of other names, counted `by` times as often.
+    #[must_use]
+    pub fn renamed(&self, name: impl Fn(&Name) -> Name, by: f64) -> Self {
+        match self {
+            Self::Edge(run) => Self::Edge(EdgeRun { piece: name(&run.piece), edge: run.edge.clone(), times: by * run.times }),
+            Self::Between { piece, from, to, times } => {
+                Self::Between { piece: name(piece), from: from.clone(), to: to.clone(), times: by * times }
+            }
+            Self::Marked { piece, line, times } => Self::Marked { piece: name(piece), line: line.clone(), times: by * times },
+            Self::Folded(mm) => Self::Folded(by * mm),
+            Self::Laid { from, to, fixed, laid, times } => {
+                let two = |of: &(Name, Name)| (name(&of.0), of.1.clone());
+                let three = |of: &(Name, Name, Name)| (name(&of.0), of.1.clone(), of.2.clone());
+                Self::Laid { from: two(from), to: two(to), fixed: three(fixed), laid: three(laid), times: by * times }
+            }
+        }
+    }
+
     /// Whether it is measured on a piece whose name is one of these.
     pub(crate) fn touches(&self, own: &impl Fn(&Name) -> bool) -> bool {
         match self {
@@ -210,7 +228,10 @@ impl Draft {
             Some(
                 sum + match span {
                     Span::Folded(mm) => -mm,
-                    Span::Edge(run) => run.times * self.piece(run.piece.as_str())?.edge_length_mm(run.edge.as_str())?,
+                    Span::Edge(run) => {
+                        let (piece, edge) = (self.piece(run.piece.as_str())?, run.edge.as_str());
+                        run.times * (piece.edge_length_mm(edge)? - piece.taken_up_mm(edge))
+                    }
                     Span::Between { piece, from, to, times } => {
                         let piece = self.piece(piece.as_str())?;
                         times * piece.point(from.as_str())?.distance(piece.point(to.as_str())?)

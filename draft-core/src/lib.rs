@@ -50,7 +50,7 @@ pub use length::Length;
 pub use measurement::{Kind, Measurement};
 pub use message::{DraftError, Grade, Message};
 pub use name::Name;
-pub use piece::{CutCount, Dart, Edge, MarkedLine, NamedPoint, Notch, Part, Piece, PieceBuilder, Role};
+pub use piece::{CutCount, Dart, Edge, Gather, MarkedLine, NamedPoint, Notch, Part, Piece, PieceBuilder, Role};
 pub use place::{Along, Place};
 pub use print_settings::PrintSettings;
 pub use seam::{EdgeRun, Seam, Walk};

@@ -5,7 +5,7 @@ use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, Point, Rect, Sh
 
 use crate::geometry::line_path;
 use crate::place::Spot;
-use crate::{CutCount, Dart, DraftError, Edge, MarkedLine, Name, NamedPoint, Notch, Piece, PieceBuilder, Role, geometry};
+use crate::{CutCount, Dart, DraftError, Edge, Gather, MarkedLine, Name, NamedPoint, Notch, Piece, PieceBuilder, Role, geometry};
 
 /// Part of an outline that belongs to one edge.
 #[derive(Clone, Debug)]
@@ -156,13 +156,30 @@ pub(crate) struct Assembly<'a> {
     pub points: Vec<NamedPoint>,
     /// Lines marked inside.
     pub lines: Vec<MarkedLine>,
+    /// Stretches to gather; those that reach past the end of their edge are left out.
+    pub gathers: Vec<Gather>,
     /// The grain line, moved into the piece where it does not lie in it.
     pub grain: Line,
     /// How often it is cut.
     pub cut: CutCount,
 }
 
-impl Assembly<'_> {
+impl<'a> Assembly<'a> {
+    /// Everything of a piece but its outline.
+    pub fn of(piece: &'a Piece) -> Self {
+        Self {
+            name: piece.name().clone(),
+            edges: piece.edges(),
+            stretches: Vec::new(),
+            darts: piece.darts().to_vec(),
+            points: piece.points().to_vec(),
+            lines: piece.lines().to_vec(),
+            gathers: piece.gathers().to_vec(),
+            grain: piece.grain(),
+            cut: piece.cut(),
+        }
+    }
+
     /// The piece.
     ///
     /// # Errors
@@ -189,8 +206,16 @@ impl Assembly<'_> {
                 piece = piece.dart(dart);
             }
         }
+        // The notches of a gathered stretch are among those of the outline already.
+        let whole = |g: &Gather| self.edges.iter().zip(&walked).any(|(e, mm)| e.name == g.edge && g.to_mm <= mm + 0.5);
+        let gathers = self.gathers.into_iter().filter(whole).collect();
         let points = self.points.into_iter().map(|p| NamedPoint { rides: p.rides.filter(|r| used(r)), ..p }).collect();
-        let piece = piece.inner(points, self.lines).grain(self.grain.p0, self.grain.p1).cut(self.cut.count, self.cut.pairs).build()?;
+        let piece = piece
+            .inner(points, self.lines)
+            .gathers(gathers)
+            .grain(self.grain.p0, self.grain.p1)
+            .cut(self.cut.count, self.cut.pairs)
+            .build()?;
         if let Some((a, b)) = crate::check::crossing(&piece) {
             let (a, b) = (&piece.edges()[a].name, &piece.edges()[b].name);
             let problem = if a == b { format!("its {a} would cross itself") } else { format!("its {a} would cross its {b}") };

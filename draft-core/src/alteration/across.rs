@@ -96,9 +96,8 @@ impl Across {
         let last = pieces.len() - 1;
         let (start_at, end_at) = (self.from.find(pieces[0])?, maps[last] * self.to.find(pieces[last])?);
         let whole = DrawnLine { through: vec![self.from.clone(), self.to.clone()], bends: vec![self.bend.clone()] };
-        let path = whole.path_through(pieces[0], |place| {
-            Ok(if *place == self.from { (start_at, Affine::IDENTITY) } else { (end_at, maps[last]) })
-        })?;
+        let path = whole
+            .path_through(pieces[0], |place| Ok(if *place == self.from { (start_at, Affine::IDENTITY) } else { (end_at, maps[last]) }))?;
         // Where the line crosses each joint: along it, and along both edges from where they meet.
         let mut cuts = vec![0.0];
         let mut places: Vec<(Place, Place)> = Vec::new();
@@ -112,8 +111,7 @@ impl Across {
                 )
             })?;
             cuts.push(at);
-            let (len_a, len_b) =
-                (a.edge_length_mm(edge.as_str()).unwrap_or(0.0), b.edge_length_mm(side.edge.as_str()).unwrap_or(0.0));
+            let (len_a, len_b) = (a.edge_length_mm(edge.as_str()).unwrap_or(0.0), b.edge_length_mm(side.edge.as_str()).unwrap_or(0.0));
             let from_a_start = Place::along((*edge).clone(), "start", Length::from_mm(edge_mm));
             let share = edge_mm / len_a.max(1e-9);
             // Where both edges are as long, the same distance; where one is eased, the same share.
@@ -140,8 +138,16 @@ impl Across {
                     let name = new.get(k).cloned().ok_or_else(|| {
                         refuse(format!("{} pieces are cut and {} names are given", pieces.len(), new.len()), "Give a name for each.")
                     })?;
-                    Cut { piece: own.name().clone(), line, seam: seam.clone(), new: name, with: with.clone(), allowance: super::cut::plain(), sewn: true }
-                        .apply(&after)?
+                    Cut {
+                        piece: own.name().clone(),
+                        line,
+                        seam: seam.clone(),
+                        new: name,
+                        with: with.clone(),
+                        allowance: super::cut::plain(),
+                        sewn: true,
+                    }
+                    .apply(&after)?
                 }
             };
         }

@@ -74,7 +74,9 @@ impl Band {
         let mut stretches = vec![own.clone(), Stretch::plain(ring.stretches[after].edge, side_next)];
         // `inner` now runs from the end at the earlier neighbour to the other: turn it to go round.
         let inner = reversed(&inner);
-        let (Some(inner_start), Some(inner_end), Some(c)) = (start(&inner), end(&inner), start(&side_before)) else { return Err(too_deep()) };
+        let (Some(inner_start), Some(inner_end), Some(c)) = (start(&inner), end(&inner), start(&side_before)) else {
+            return Err(too_deep());
+        };
         if a.distance(inner_start) > 1e-6 && a.distance(b) > 1e-6 {
             stretches.push(straight(edges.len() - 1, a, inner_start));
         }
@@ -93,13 +95,14 @@ impl Band {
             darts: Vec::new(),
             points: Vec::new(),
             lines: Vec::new(),
-            grain: old.grain(),
-            cut: old.cut(),
+            ..Assembly::of(old)
         }
         .build()?;
         let mut after = draft.clone();
         after.put(band);
-        after.seams.push(Seam::plain(EdgeRun::new(self.name.clone(), self.edge.clone()), EdgeRun::new(self.piece.clone(), self.edge.clone())));
+        after
+            .seams
+            .push(Seam::plain(EdgeRun::new(self.name.clone(), self.edge.clone()), EdgeRun::new(self.piece.clone(), self.edge.clone())));
         Ok(after)
     }
 }

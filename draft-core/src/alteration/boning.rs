@@ -106,12 +106,7 @@ impl Boning {
                 "Use a spiral steel or synthetic bone there, or lay the channel straighter.",
             ));
         }
-        after.notions.push(Notion {
-            what: format!("bone, {} wide", self.width.text(Unit::Mm)),
-            count,
-            length_mm: Some(bone),
-            place,
-        });
+        after.notions.push(Notion { what: format!("bone, {} wide", self.width.text(Unit::Mm)), count, length_mm: Some(bone), place });
         Ok(())
     }
 }

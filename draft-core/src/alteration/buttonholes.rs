@@ -48,7 +48,11 @@ impl Buttonholes {
         let length = geometry::length(&path);
         let room = length - self.first.mm() - self.last.mm();
         let gaps = f64::from(self.count.saturating_sub(1));
-        if self.count == 0 || self.count > 200 || room < 0.0 || (gaps > 0.0 && room / gaps < if self.across { 3.0 } else { self.size.mm() + 3.0 }) {
+        if self.count == 0
+            || self.count > 200
+            || room < 0.0
+            || (gaps > 0.0 && room / gaps < if self.across { 3.0 } else { self.size.mm() + 3.0 })
+        {
             return Err(DraftError::new(
                 self.piece.to_string(),
                 format!("{} buttonholes of {} do not fit on {}", self.count, self.size.text(Unit::Cm), Unit::Cm.text(length)),
@@ -61,10 +65,7 @@ impl Buttonholes {
             let at = self.first.mm() + if gaps > 0.0 { room * f64::from(n) / gaps } else { 0.0 };
             let Some((p, along)) = super::point_on(&path, at) else { continue };
             let half = if self.across { Vec2::new(-along.y, along.x) } else { along } * (self.size.mm() / 2.0);
-            lines.push(MarkedLine {
-                name: format!("buttonhole {}", already + n as usize + 1).into(),
-                path: line_path(p - half, p + half),
-            });
+            lines.push(MarkedLine { name: format!("buttonhole {}", already + n as usize + 1).into(), path: line_path(p - half, p + half) });
         }
         let points = old.points().to_vec();
         let new = old.to_builder().inner(points, lines).build()?;

@@ -40,7 +40,7 @@ impl Copy {
         let mut after = draft.clone();
         for traced in &self.pieces {
             unused(&after, &traced.name)?;
-            let copy = piece(draft, &traced.piece)?.to_builder().named(traced.name.clone()).build()?;
+            let copy = piece(draft, &traced.piece)?.renamed(traced.name.clone());
             after.pieces.push(Arc::new(copy));
         }
         let copied = |run: &EdgeRun| {

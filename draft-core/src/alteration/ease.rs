@@ -52,9 +52,9 @@ impl Ease {
             ));
         };
         let on_a = holds(&seam.a) && reaches(&seam.b);
-        let walk = seam.walk(|name| draft.piece(name.as_str())).ok_or_else(|| {
-            DraftError::new(format!("{} / {}", self.piece, self.edge), "its partner is gone", "Draft the partner again.")
-        })?;
+        let walk = seam
+            .walk(|name| draft.piece(name.as_str()))
+            .ok_or_else(|| DraftError::new(format!("{} / {}", self.piece, self.edge), "its partner is gone", "Draft the partner again."))?;
         seam.ease_mm = match self.by {
             Some(by) if on_a => by.mm(),
             Some(by) => -by.mm(),

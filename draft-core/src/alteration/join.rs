@@ -125,8 +125,18 @@ impl Join {
         }));
         let mut lines = a.lines().to_vec();
         lines.extend(b.lines().iter().map(|l| MarkedLine { name: point_name(&l.name, &own_lines), path: laid.map * l.path.clone() }));
-        let joined =
-            Assembly { name: self.name.clone(), edges: &edges, stretches, darts, points, lines, grain: a.grain(), cut: a.cut() }.build()?;
+        let joined = Assembly {
+            name: self.name.clone(),
+            edges: &edges,
+            stretches,
+            darts,
+            points,
+            lines,
+            grain: a.grain(),
+            cut: a.cut(),
+            ..Assembly::of(a)
+        }
+        .build()?;
 
         let mut after = draft.clone();
         let (name_a, name_b) = (self.to.piece.clone(), self.from.piece.clone());
@@ -176,7 +186,15 @@ pub(super) fn other_face(stretches: Vec<Stretch>, map: Affine, turned_over: bool
 pub(super) fn lay(a: &Piece, edge_a: &Name, b: &Piece, edge_b: &Name) -> Result<Laid, DraftError> {
     let same = meets_start_to_start(a, edge_a, b, edge_b);
     let gone = || DraftError::new(a.name().to_string(), "an edge is gone", "Choose edges that the pieces have.");
-    let end_of = |at: EdgeEnd| if same { at } else if at == EdgeEnd::Start { EdgeEnd::End } else { EdgeEnd::Start };
+    let end_of = |at: EdgeEnd| {
+        if same {
+            at
+        } else if at == EdgeEnd::Start {
+            EdgeEnd::End
+        } else {
+            EdgeEnd::Start
+        }
+    };
     // Laid by both ends: the chord of one edge onto the chord of the other.
     let rough = beside((a, edge_a.as_str(), EdgeEnd::Start), (b, edge_b.as_str(), end_of(EdgeEnd::Start))).ok_or_else(gone)?;
     let ((a0, a1), (b0, b1)) = (a.edge_ends(edge_a.as_str()).ok_or_else(gone)?, b.edge_ends(edge_b.as_str()).ok_or_else(gone)?);

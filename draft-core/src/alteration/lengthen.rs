@@ -165,14 +165,12 @@ impl Lengthen {
             })
             .collect();
         let built = Assembly {
-            name: old.name().clone(),
-            edges: old.edges(),
             stretches: trued(stretches, self.by.mm().abs()),
             darts,
             points,
             lines,
             grain: Line::new(point(old.grain().p0), point(old.grain().p1)),
-            cut: old.cut(),
+            ..Assembly::of(old)
         };
         built.build()
     }

@@ -222,11 +222,9 @@ fn sewn(a: &Name, edge_a: &Name, b: &Name, edge_b: &Name) -> Seam {
 fn unique_edge(piece: &Piece, edge: &Name) -> Result<(), DraftError> {
     match piece.edge(edge.as_str()) {
         None => Ok(()),
-        Some(_) => Err(DraftError::new(
-            piece.name().to_string(),
-            format!("already has an edge named {edge}"),
-            "Give the new edge another name.",
-        )),
+        Some(_) => {
+            Err(DraftError::new(piece.name().to_string(), format!("already has an edge named {edge}"), "Give the new edge another name."))
+        }
     }
 }
 

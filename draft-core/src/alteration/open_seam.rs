@@ -92,12 +92,9 @@ impl OpenSeam {
         match self.kind {
             Opens::Slit => {}
             Opens::Zip => after.notions.push(Notion { what: "zip".into(), count: 1, length_mm: Some(self.length.mm()), place }),
-            Opens::Lacing => after.notions.push(Notion {
-                what: "lacing strip with eyelets".into(),
-                count: 2,
-                length_mm: Some(self.length.mm()),
-                place,
-            }),
+            Opens::Lacing => {
+                after.notions.push(Notion { what: "lacing strip with eyelets".into(), count: 2, length_mm: Some(self.length.mm()), place })
+            }
         }
         Ok(after)
     }
@@ -144,17 +141,7 @@ impl OpenSeam {
         }
         let mut points: Vec<NamedPoint> = old.points().to_vec();
         points.push(NamedPoint { name: format!("{} top", self.name).into(), at, marked: true, rides: Some(edge.clone()) });
-        Assembly {
-            name: old.name().clone(),
-            edges: &edges,
-            stretches: ring.stretches,
-            darts: old.darts().to_vec(),
-            points,
-            lines: old.lines().to_vec(),
-            grain: old.grain(),
-            cut: old.cut(),
-        }
-        .build()
+        Assembly { edges: &edges, stretches: ring.stretches, points, ..Assembly::of(old) }.build()
     }
 
     /// The open stretch moved outward by the overlap, joined to the seam above and to the hem below.

@@ -116,8 +116,12 @@ impl PanelSlit {
             .grain(old.grain().p0, old.grain().p1)
             .cut(old.cut().count, old.cut().pairs)
             .build()?;
-        let grain = crate::ring::grain_inside(&facing.outline(), kurbo::Line::new(bottom, bottom + (old.grain().p1 - old.grain().p0).normalize() * length));
-        let cut = CutCount { count: old.cut().count * if old.fold().is_some() { 2 } else { 1 }, pairs: old.cut().pairs || old.fold().is_some() };
+        let grain = crate::ring::grain_inside(
+            &facing.outline(),
+            kurbo::Line::new(bottom, bottom + (old.grain().p1 - old.grain().p0).normalize() * length),
+        );
+        let cut =
+            CutCount { count: old.cut().count * if old.fold().is_some() { 2 } else { 1 }, pairs: old.cut().pairs || old.fold().is_some() };
         let facing = facing.to_builder().grain(grain.p0, grain.p1).cut(cut.count, cut.pairs).build()?;
         let mut after = with(draft, new);
         after.put(facing);

@@ -50,11 +50,7 @@ impl Pinch {
                 "Pinch less, or further from the corner.",
             ));
         }
-        let side = |at_mm: f64| Spot {
-            edge: spot.edge,
-            at_mm,
-            at: old.along_edge(name.as_str(), at_mm).map_or(spot.at, |(p, _)| p),
-        };
+        let side = |at_mm: f64| Spot { edge: spot.edge, at_mm, at: old.along_edge(name.as_str(), at_mm).map_or(spot.at, |(p, _)| p) };
         let (first, second) = (side(spot.at_mm - half), side(spot.at_mm + half));
         let mut ring = Ring::of(old);
         let at = ring.split(&[first, second]);
@@ -66,9 +62,7 @@ impl Pinch {
         // From the wedge on to the dart, or from the dart on to the wedge: whichever does not hold the fold turns.
         let onward = ring.run(at[1], leg_a);
         let back = ring.run((leg_b + 1) % count, at[0]);
-        let held = |run: &[Stretch]| {
-            run.iter().any(|s| matches!(old.edges()[s.edge].role, crate::Role::Fold | crate::Role::Opening))
-        };
+        let held = |run: &[Stretch]| run.iter().any(|s| matches!(old.edges()[s.edge].role, crate::Role::Fold | crate::Role::Opening));
         let onward_turns = !held(&onward) || held(&back);
         let angle = |p: Point| (p - dart.pivot).atan2();
         let turn = angle(first.at) - angle(second.at);
@@ -86,13 +80,10 @@ impl Pinch {
             }
         }
         region.close_path();
-        let carried = |run: &[Stretch], turns: bool| -> Vec<Stretch> {
-            run.iter().map(|s| if turns { s.moved(map) } else { s.clone() }).collect()
-        };
+        let carried =
+            |run: &[Stretch], turns: bool| -> Vec<Stretch> { run.iter().map(|s| if turns { s.moved(map) } else { s.clone() }).collect() };
         let (onward, back) = (carried(&onward, onward_turns), carried(&back, !onward_turns));
-        let (Some(mouth_a), Some(mouth_b)) =
-            (onward.last().and_then(|s| end(&s.path)), back.first().and_then(|s| start(&s.path)))
-        else {
+        let (Some(mouth_a), Some(mouth_b)) = (onward.last().and_then(|s| end(&s.path)), back.first().and_then(|s| start(&s.path))) else {
             return Err(refuse(format!("the {} opens where the pinch is", self.dart), "Pinch somewhere else."));
         };
         let short = dart.tip.distance(dart.pivot);
@@ -117,8 +108,6 @@ impl Pinch {
             None => p.at.distance(dart.pivot) > 0.01 && turns(p.at),
         };
         let new = Assembly {
-            name: old.name().clone(),
-            edges: old.edges(),
             stretches,
             darts: old
                 .darts()
@@ -143,8 +132,7 @@ impl Pinch {
                     MarkedLine { path: if goes { map * l.path.clone() } else { l.path.clone() }, ..l.clone() }
                 })
                 .collect(),
-            grain: old.grain(),
-            cut: old.cut(),
+            ..Assembly::of(old)
         };
         Ok(with(draft, new.build()?))
     }

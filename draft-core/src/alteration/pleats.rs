@@ -112,9 +112,7 @@ impl Pleats {
             builder = builder.notch(n.edge, n.from_start_mm, n.double);
         }
         let new = builder.build()?;
-        let grown = |edge: &Name| {
-            new.edge_length_mm(edge.as_str()).unwrap_or(0.0) - old.edge_length_mm(edge.as_str()).unwrap_or(0.0)
-        };
+        let grown = |edge: &Name| new.edge_length_mm(edge.as_str()).unwrap_or(0.0) - old.edge_length_mm(edge.as_str()).unwrap_or(0.0);
         let (here, there) = (grown(&self.edge), grown(&self.to));
         if here.is_nan() || there.is_nan() {
             return Err(DraftError::new(self.piece.to_string(), "the pleats have no width", "Give them a depth."));
@@ -123,7 +121,17 @@ impl Pleats {
         // What is folded away is not sewn: the seam is meant to have that much more.
         for seam in &mut after.seams {
             let taken = |runs: &[EdgeRun]| -> f64 {
-                let of = |r: &EdgeRun| if r.piece != self.piece { 0.0 } else if r.edge == self.edge { here * r.times } else if r.edge == self.to { there * r.times } else { 0.0 };
+                let of = |r: &EdgeRun| {
+                    if r.piece != self.piece {
+                        0.0
+                    } else if r.edge == self.edge {
+                        here * r.times
+                    } else if r.edge == self.to {
+                        there * r.times
+                    } else {
+                        0.0
+                    }
+                };
                 runs.iter().map(of).sum()
             };
             seam.ease_mm += taken(&seam.a) - taken(&seam.b);

@@ -1,11 +1,7 @@
-use kurbo::Affine;
 use serde::{Deserialize, Serialize};
 
-use super::join::other_face;
 use super::{piece, unused};
-use crate::place::frame;
-use crate::ring::{Assembly, Ring};
-use crate::{Dart, Draft, DraftError, EdgeRun, MarkedLine, Name, NamedPoint};
+use crate::{Draft, DraftError, EdgeRun, Name};
 
 /// Makes two pieces of one that is cut in mirrored pairs, so that left and right can be altered apart.
 ///
@@ -41,32 +37,8 @@ impl Separate {
             ));
         }
         let half = crate::CutCount { count: cut.count / 2, pairs: false };
-        let right = old.to_builder().cut(half.count, half.pairs).build()?;
-        let (up, _) = frame(old);
-        let axis = up.atan2();
-        let mirror = Affine::rotate(axis) * Affine::FLIP_Y * Affine::rotate(-axis);
-        let left = Assembly {
-            name: self.other.clone(),
-            edges: old.edges(),
-            stretches: other_face(Ring::of(old).stretches, mirror, true, 0),
-            darts: old
-                .darts()
-                .iter()
-                .map(|d| Dart {
-                    name: d.name.clone(),
-                    leg_a: d.leg_b.clone(),
-                    leg_b: d.leg_a.clone(),
-                    tip: mirror * d.tip,
-                    pivot: mirror * d.pivot,
-                    pressed_to_a: !d.pressed_to_a,
-                })
-                .collect(),
-            points: old.points().iter().map(|p| NamedPoint { at: mirror * p.at, ..p.clone() }).collect(),
-            lines: old.lines().iter().map(|l| MarkedLine { name: l.name.clone(), path: mirror * l.path.clone() }).collect(),
-            grain: mirror * old.grain(),
-            cut: half,
-        }
-        .build()?;
+        let right = old.clone().to_cut(half);
+        let left = old.turned_over(self.other.clone()).to_cut(half);
         let mut after = draft.clone();
         let twins: Vec<crate::Seam> = after
             .seams
@@ -74,7 +46,8 @@ impl Separate {
             .filter(|s| s.a.iter().chain(&s.b).any(|r| r.piece == self.piece))
             .map(|s| {
                 let side = |runs: &[EdgeRun]| -> Vec<EdgeRun> {
-                    let other = |r: &EdgeRun| if r.piece == self.piece { EdgeRun { piece: self.other.clone(), ..r.clone() } } else { r.clone() };
+                    let other =
+                        |r: &EdgeRun| if r.piece == self.piece { EdgeRun { piece: self.other.clone(), ..r.clone() } } else { r.clone() };
                     runs.iter().map(other).collect()
                 };
                 crate::Seam { a: side(&s.a), b: side(&s.b), ease_mm: s.ease_mm }

@@ -209,17 +209,8 @@ impl Spread {
                 Opened { still: rim(inner), moved: rim(inner * l.opens) }
             })
             .collect();
-        let piece = Assembly {
-            name: old.name().clone(),
-            edges: old.edges(),
-            stretches,
-            darts,
-            points: old.points().iter().map(carried).collect(),
-            lines,
-            grain: old.grain(),
-            cut: old.cut(),
-        }
-        .build()?;
+        let piece =
+            Assembly { stretches, darts, points: old.points().iter().map(carried).collect(), lines, ..Assembly::of(old) }.build()?;
         Ok((piece, opened))
     }
 

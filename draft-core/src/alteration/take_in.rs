@@ -187,17 +187,7 @@ impl TakeIn {
                 NamedPoint { at, ..p.clone() }
             })
             .collect();
-        Assembly {
-            name: old.name().clone(),
-            edges: old.edges(),
-            stretches: ring.stretches,
-            darts: old.darts().to_vec(),
-            points,
-            lines: old.lines().to_vec(),
-            grain: old.grain(),
-            cut: old.cut(),
-        }
-        .build()
+        Assembly { stretches: ring.stretches, points, ..Assembly::of(old) }.build()
     }
 
     fn misses(&self, old: &Piece, edge: &Name, neighbour: usize) -> DraftError {

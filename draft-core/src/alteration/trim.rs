@@ -75,21 +75,9 @@ impl Trim {
             ring.stretches[i].path = trimmed;
             ring.stretches[next].path = swung;
         }
-        let points = old
-            .points()
-            .iter()
-            .map(|p| NamedPoint { at: if p.at.distance(corner) < 0.01 { to } else { p.at }, ..p.clone() })
-            .collect();
-        let new = Assembly {
-            name: old.name().clone(),
-            edges: old.edges(),
-            stretches: ring.stretches,
-            darts: old.darts().to_vec(),
-            points,
-            lines: old.lines().to_vec(),
-            grain: old.grain(),
-            cut: old.cut(),
-        };
+        let points =
+            old.points().iter().map(|p| NamedPoint { at: if p.at.distance(corner) < 0.01 { to } else { p.at }, ..p.clone() }).collect();
+        let new = Assembly { stretches: ring.stretches, points, ..Assembly::of(old) };
         Ok(with(draft, new.build()?))
     }
 }
@@ -107,7 +95,11 @@ fn swing(path: &BezPath, to: Point) -> BezPath {
         // Bézier control points shifted by what the curve has at thirds of the segment.
         let left = |t: f64| shift * (1.0 - (walked + own * t) / length);
         let (p1, p2, p3) = (c.p1 + left(1.0 / 3.0), c.p2 + left(2.0 / 3.0), c.p3 + left(1.0));
-        if matches!(seg, kurbo::PathSeg::Line(_)) { out.line_to(p3) } else { out.curve_to(p1, p2, p3) }
+        if matches!(seg, kurbo::PathSeg::Line(_)) {
+            out.line_to(p3)
+        } else {
+            out.curve_to(p1, p2, p3)
+        }
         walked += own;
     }
     out

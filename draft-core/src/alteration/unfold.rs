@@ -46,8 +46,11 @@ impl Unfold {
             return Err(DraftError::new(self.piece.to_string(), "its fold has no length", "Draft it again."));
         };
         let axis = (to - from).atan2();
-        let mirror =
-            Affine::translate(from.to_vec2()) * Affine::rotate(axis) * Affine::FLIP_Y * Affine::rotate(-axis) * Affine::translate(-from.to_vec2());
+        let mirror = Affine::translate(from.to_vec2())
+            * Affine::rotate(axis)
+            * Affine::FLIP_Y
+            * Affine::rotate(-axis)
+            * Affine::translate(-from.to_vec2());
         // An edge that runs into the fold goes through as one; the others get a name of their own.
         let through: Vec<usize> = [half.first(), half.last()].into_iter().flatten().map(|s| s.edge).collect();
         let mut edges: Vec<Edge> = old.edges().to_vec();
@@ -87,19 +90,19 @@ impl Unfold {
         let mut lines = old.lines().to_vec();
         lines.extend(old.lines().iter().map(|l| MarkedLine { name: format!("{}{OTHER}", l.name).into(), path: mirror * l.path.clone() }));
         let new = Assembly {
-            name: old.name().clone(),
             edges: &edges,
             stretches,
             darts,
             points,
             lines,
-            grain: old.grain(),
             cut: crate::CutCount { count: old.cut().count.max(1), pairs: false },
+            ..Assembly::of(old)
         }
         .build()?;
 
         let whole: Vec<Name> = through.iter().map(|&i| old.edges()[i].name.clone()).collect();
-        let twin = |name: &Name| old.edges().iter().position(|e| e.name == *name).filter(|&i| other[i] != i).map(|i| edges[other[i]].name.clone());
+        let twin =
+            |name: &Name| old.edges().iter().position(|e| e.name == *name).filter(|&i| other[i] != i).map(|i| edges[other[i]].name.clone());
         let mut after = draft.clone();
         // Seams and girths were counted on one half: half of an edge that now goes through.
         after.rename(|run| {

@@ -26,6 +26,7 @@ const GROUPS: &[(&str, &[Measurement])] = {
                 AcrossBackWidth,
                 AcrossChestWidth,
                 BustPointDistance,
+                FrontBustArc,
             ],
         ),
         ("Down the trunk", &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise]),
