@@ -108,6 +108,15 @@ impl WearerCard {
         }
     }
 
+    /// Writes down what was typed for the right side where it differs; an empty text takes it away.
+    pub fn set_right(&mut self, which: Measurement, take: Take) {
+        if take.typed.trim().is_empty() {
+            self.right.remove(&which);
+        } else {
+            self.right.insert(which, take);
+        }
+    }
+
     /// A note for each measurement whose reading that counts agrees with none of the others: further than 1 cm away,
     /// or 4 % of the reading where that is less, or 3 degrees. Two such takes ask for a third.
     pub fn takes_apart(&self) -> Vec<Message> {
