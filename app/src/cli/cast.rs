@@ -3,11 +3,10 @@
 use std::io::IsTerminal as _;
 use std::path::PathBuf;
 
-use draft_core::Unit;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde::Serialize;
 
-use super::{Done, Refusal};
+use super::{Done, Refusal, unit_named};
 use crate::cast::{Cast, Drafted};
 use crate::cli::draft::{blocks_named, set};
 use crate::files;
@@ -52,10 +51,7 @@ fn file_name(row: usize, name: &str) -> String {
 }
 
 pub fn run(args: &Args) -> Result<Done, Refusal> {
-    let unit = Unit::ALL
-        .into_iter()
-        .find(|u| u.sign() == args.unit.trim().to_lowercase())
-        .ok_or_else(|| Refusal::new("--unit", format!("{:?} is not a unit", args.unit), "Use cm, mm or in."))?;
+    let unit = unit_named(&args.unit)?;
     let mut blocks = blocks_named(&args.block)?;
     set(&mut blocks, &args.set, unit)?;
     let cast = Cast::read(&files::read_text(&args.table)?, unit, &args.table.display().to_string())?;

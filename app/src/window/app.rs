@@ -197,6 +197,7 @@ impl Window {
                     Request::SaveAs => self.ask_for(Purpose::SaveGarment(None), ctx),
                     Request::PrintPages => self.ask_for(Purpose::PrintPages, ctx),
                     Request::SaveSheet => self.ask_for(Purpose::SaveSheet, ctx),
+                    Request::MeasuringSheet(what) => self.ask_for(Purpose::MeasuringSheet(what), ctx),
                     _ => {}
                 }
             }
@@ -302,7 +303,7 @@ fn at_desk(
             measure.look_at(*which);
         }
         Request::ShowMe(message) => show_me(desk, measure, blocks, message),
-        Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet => desk.finish_typing()?,
+        Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet | Request::MeasuringSheet(_) => desk.finish_typing()?,
         Request::Typing { .. } | Request::MeasureSomeone | Request::Open | Request::OpenFile(_) | Request::Demo => {}
     }
     Ok(())

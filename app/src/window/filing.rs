@@ -82,6 +82,10 @@ impl Window {
             Purpose::SaveGarment(after) => self.save_to(ctx, &file, after),
             Purpose::PrintPages => self.write(What::Pages, file, ctx),
             Purpose::SaveSheet => self.write(What::Sheet, file, ctx),
+            Purpose::MeasuringSheet(of) => {
+                let unit = self.desk.as_ref().map(|d| d.unit).unwrap_or_default();
+                self.write(What::MeasuringSheet(of, unit), file, ctx);
+            }
         }
     }
 
@@ -89,7 +93,7 @@ impl Window {
     pub(super) fn write(&mut self, what: What, mut file: PathBuf, ctx: &Context) {
         let Some(desk) = &mut self.desk else { return };
         if file.extension().is_none() {
-            file.set_extension(if what == What::Pages { "pdf" } else { "svg" });
+            file.set_extension(if what == What::Sheet { "svg" } else { "pdf" });
         }
         desk.said = None;
         let mut garment = desk.garment().clone();

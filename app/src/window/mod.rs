@@ -31,7 +31,7 @@ use std::path::PathBuf;
 
 pub use app::Window;
 pub use desk::Desk;
-pub use request::{Chosen, Request, Seen};
+pub use request::{Chosen, Request, Seen, SheetOf};
 pub use stage::Stage;
 pub use theme::install as dress;
 

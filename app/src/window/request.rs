@@ -44,6 +44,15 @@ pub struct Seen<'a> {
     pub chosen: &'a Chosen,
 }
 
+/// What a measuring sheet asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SheetOf {
+    /// What the garment's blocks are drafted from.
+    Blocks,
+    /// Every measurement.
+    Everything,
+}
+
 /// What a view asks for.
 #[derive(Clone, Debug)]
 pub enum Request {
@@ -86,4 +95,6 @@ pub enum Request {
     PrintPages,
     /// Ask where, and write the whole sheet.
     SaveSheet,
+    /// Ask where, and write the sheet to measure with: for what the blocks are drafted from, or for every measurement.
+    MeasuringSheet(SheetOf),
 }

@@ -11,7 +11,7 @@ use self::path::PathDialog;
 use super::icon::Icon;
 use super::print::write::Writing;
 use super::theme::{self, Palette};
-use super::widget;
+use super::{SheetOf, widget};
 use crate::files::FileProblem;
 
 /// The system's dialog coming back with nothing before this is no one pressing Cancel.
@@ -43,6 +43,8 @@ pub enum Purpose {
     PrintPages,
     /// To write the whole sheet.
     SaveSheet,
+    /// To write the sheet to measure with.
+    MeasuringSheet(SheetOf),
 }
 
 /// What the file dialogs need to know of a purpose.
@@ -64,6 +66,7 @@ impl Purpose {
             Self::SaveGarment(_) => Form { title: "Save the garment", saving: true, kind: ("Garments", &["ron"]) },
             Self::PrintPages => Form { title: "Print the pages to a PDF", saving: true, kind: ("PDF", &["pdf"]) },
             Self::SaveSheet => Form { title: "Save the whole sheet", saving: true, kind: ("SVG or PDF", &["svg", "pdf"]) },
+            Self::MeasuringSheet(_) => Form { title: "Print the measuring sheet to a PDF", saving: true, kind: ("PDF", &["pdf"]) },
         }
     }
 
@@ -77,6 +80,7 @@ impl Purpose {
             },
             Self::PrintPages => format!("{} pages.pdf", stem(garment, file)),
             Self::SaveSheet => format!("{} sheet.svg", stem(garment, file)),
+            Self::MeasuringSheet(_) => format!("{} measuring sheet.pdf", stem(garment, file)),
         }
     }
 }

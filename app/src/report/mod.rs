@@ -1,5 +1,7 @@
 //! What `check` reports, for people and as JSON. Millimetres; keys never change meaning.
 
+mod measured;
+
 use draft_core::{Built, Garment, Grade, Message, SEWN_MM, geometry};
 use serde::Serialize;
 
@@ -18,6 +20,8 @@ pub struct CheckReport {
     points: Vec<PointReport>,
     works: Vec<WorkReport>,
     messages: Vec<Message>,
+    measurements: Vec<measured::MeasurementReport>,
+    settling: Vec<measured::SettlingReport>,
 }
 
 #[derive(Debug, Serialize)]
@@ -161,6 +165,8 @@ impl CheckReport {
                 })
                 .collect(),
             messages: built.messages.clone(),
+            measurements: measured::measurements(garment, built),
+            settling: measured::settling(garment, built),
         }
     }
 
@@ -180,6 +186,7 @@ impl CheckReport {
             };
             let _ = writeln!(out, "  {:>2}  {:<24} {state}", i + 1, o.what);
         }
+        measured::table(&mut out, garment, built);
         let _ = writeln!(out, "\nPieces");
         for (piece, _) in built.pieces() {
             let cut = piece.cut();
@@ -219,6 +226,9 @@ impl CheckReport {
                 Grade::Note => "Note",
             };
             let _ = writeln!(out, "  {grade}: {}: {}. {}", m.place, m.problem, m.remedy);
+            if let Some(line) = measured::settling_line(garment, built, m) {
+                let _ = writeln!(out, "      {line}");
+            }
         }
         out
     }
