@@ -32,6 +32,7 @@ pub mod print_settings;
 mod seam;
 mod setting;
 mod unit;
+pub mod usual;
 mod wearer;
 mod work;
 

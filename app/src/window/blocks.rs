@@ -172,6 +172,10 @@ fn add_blocks(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
             requests.push(Request::Edit(Command::AddBlock(block)));
         }
     }
+    let cast = ui.button("Draft for a whole cast…");
+    if cast.on_hover_text("Open a table of wearers, and draft these blocks with their settings for all of them").clicked() {
+        requests.push(Request::OpenCast);
+    }
 }
 
 /// The list of pieces: the table in words.

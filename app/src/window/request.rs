@@ -97,4 +97,12 @@ pub enum Request {
     SaveSheet,
     /// Ask where, and write the sheet to measure with: for what the blocks are drafted from, or for every measurement.
     MeasuringSheet(SheetOf),
+    /// Ask for a table of wearers, and show the cast.
+    OpenCast,
+    /// Leave the cast.
+    LeaveCast,
+    /// Ask for a folder, and write the reports of the cast into it.
+    SaveCastReports,
+    /// Go on with a garment of the cast.
+    TakeGarment(Box<Garment>),
 }
