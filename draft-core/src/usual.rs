@@ -130,13 +130,14 @@ impl Standing {
 /// What the ease of a girth is usual for; `None` where there is nothing to say.
 pub fn standing(girth: &Girth) -> Option<Standing> {
     let all = of(girth.level)?;
-    // Ease is asked for in tenths of a centimetre or fractions of an inch: half a millimetre is nothing here.
+    // Two inches are 50.8 mm: whoever asks for 5 cm asks for the same.
+    const SAME_MM: f64 = 1.0;
     let ease = girth.finished_mm - girth.body_mm;
     let [close, _, roomy] = all;
-    if ease < close.low_mm - 0.5 {
+    if ease < close.low_mm - SAME_MM {
         return Some(Standing::Less(close));
     }
-    let within = all.into_iter().find(|u| ease <= u.high_mm + 0.5);
+    let within = all.into_iter().find(|u| ease <= u.high_mm + SAME_MM);
     Some(within.map_or(Standing::More(roomy), Standing::Within))
 }
 

@@ -42,7 +42,7 @@ impl Summary {
 
     /// The gravest message above a note.
     pub fn worst(&self) -> Option<&Message> {
-        self.messages.iter().filter(|m| m.grade > Grade::Note).max_by_key(|m| m.grade)
+        self.messages.iter().find(|m| m.grade > Grade::Note)
     }
 
     /// Whether there is nothing to mend.

@@ -7,7 +7,7 @@ use super::theme::{self, Palette};
 use super::{Seen, message, widget};
 
 /// Where the columns end, in parts of the width; the first begins at the left.
-const ENDS: [f32; 4] = [0.0, 0.52, 0.72, 1.0];
+const ENDS: [f32; 4] = [0.0, 0.51, 0.75, 1.0];
 
 type Cell<'a> = (&'a str, FontId, Color32);
 

@@ -22,12 +22,14 @@ const LEAST_MM: Size = Size::new(165.0, 180.0);
 const CARD_MM: f64 = 23.0;
 const EXPECTED_MM: f64 = 36.0;
 const TAKE_MM: f64 = 24.0;
+/// A take where there is nothing on the card and nothing to expect.
+const WIDE_TAKE_MM: f64 = 34.0;
 /// The column of the numbers.
 const NUMBER_MM: f64 = 8.0;
 /// A row is at least so high, for a hand that writes.
 const ROW_MM: f64 = 10.5;
 /// The figures of a group.
-const PICTURE_MM: f64 = 68.0;
+const PICTURE_MM: f64 = 62.0;
 /// From one ruled line to the next.
 const RULED_MM: f64 = 8.0;
 
@@ -49,6 +51,30 @@ struct Row {
     where_it_goes: Vec<String>,
     on_card: String,
     expected: String,
+}
+
+/// Where the columns stand.
+#[derive(Clone, Copy)]
+struct Columns {
+    words: f64,
+    /// On the card, and expected; `None` where there is nothing to print in either.
+    known: Option<(f64, f64)>,
+    takes: [f64; 2],
+    take_mm: f64,
+}
+
+impl Columns {
+    fn of(live: Rect, is_known: bool) -> Self {
+        let take_mm = if is_known { TAKE_MM } else { WIDE_TAKE_MM };
+        let first = live.x1 - 2.0 * take_mm;
+        let expected = first - EXPECTED_MM;
+        let known = is_known.then_some((expected - CARD_MM, expected));
+        Self { words: live.x0 + NUMBER_MM, known, takes: [first, first + take_mm], take_mm }
+    }
+
+    fn words_mm(&self) -> f64 {
+        self.known.map_or(self.takes[0], |(card, _)| card) - self.words
+    }
 }
 
 impl Row {
@@ -99,7 +125,8 @@ impl MeasureSheet {
         head(&mut flow, card, &title);
         words::before_you_begin(&mut flow, unit);
 
-        let words_mm = live.width() - NUMBER_MM - CARD_MM - EXPECTED_MM - 2.0 * TAKE_MM;
+        let is_known = groups.iter().flat_map(|(_, list)| list).any(|m| card.take(*m).is_some() || outlooks.about(*m).range().is_some());
+        let columns = Columns::of(live, is_known);
         let mut measurements = Vec::new();
         let mut is_expected = false;
         for (group, list) in groups {
@@ -107,7 +134,7 @@ impl MeasureSheet {
                 .iter()
                 .map(|&which| {
                     measurements.push(which);
-                    let where_it_goes = font::wrapped(which.where_the_tape_goes(), SMALL_MM, words_mm - 3.0);
+                    let where_it_goes = font::wrapped(which.where_the_tape_goes(), SMALL_MM, columns.words_mm() - 3.0);
                     let on_card = card.take(which).map_or_else(String::new, |take| {
                         card.read(which, take).map_or_else(|_| take.typed.clone(), |v| shown(which, v, unit))
                     });
@@ -116,7 +143,7 @@ impl MeasureSheet {
                     Row { number: measurements.len(), which, where_it_goes, on_card: font::printable(&on_card), expected }
                 })
                 .collect();
-            table(&mut flow, group, &rows, &figure);
+            table(&mut flow, group, &rows, &figure, columns);
         }
         words::after(&mut flow, is_expected);
         Ok(Self { title, pages: flow.finish(), measurements })
@@ -141,16 +168,7 @@ fn head(flow: &mut Flow, card: &WearerCard, title: &str) {
     flow.fields(&[("For (part, garment)", "", 0.5), ("Worn underneath", "", 0.28), ("Heel of the shoes", "", 0.22)]);
 }
 
-/// Where the columns begin, from the left edge of the live area.
-fn columns(live: Rect) -> [f64; 5] {
-    let second = live.x1 - TAKE_MM;
-    let first = second - TAKE_MM;
-    let expected = first - EXPECTED_MM;
-    let card = expected - CARD_MM;
-    [live.x0 + NUMBER_MM, card, expected, first, second]
-}
-
-fn table(flow: &mut Flow, group: &str, rows: &[Row], figure: &Figure) {
+fn table(flow: &mut Flow, group: &str, rows: &[Row], figure: &Figure, columns: Columns) {
     let least = rows.iter().take(2).map(Row::height).sum::<f64>();
     flow.keep_together(HEADING_MM * 2.0 + PICTURE_MM + 7.0 + least);
     flow.space(3.0);
@@ -161,13 +179,13 @@ fn table(flow: &mut Flow, group: &str, rows: &[Row], figure: &Figure) {
     picture::draw(flow.drawing(), room, figure, &numbered);
     notes(flow, Rect::new(room.x1 + 4.0, room.y0, live.x1, room.y1));
     flow.space(PICTURE_MM + 1.5);
-    column_heads(flow);
+    column_heads(flow, columns);
     for row in rows {
         if flow.keep_together(row.height()) {
             flow.text_line(&format!("{group}, continued"), HEADING_MM, 0.0);
-            column_heads(flow);
+            column_heads(flow, columns);
         }
-        one_row(flow, row);
+        one_row(flow, row, columns);
     }
 }
 
@@ -181,21 +199,19 @@ fn notes(flow: &mut Flow, room: Rect) {
     }
 }
 
-fn column_heads(flow: &mut Flow) {
-    let live = flow.live();
-    let [words, card, expected, first, second] = columns(live);
+fn column_heads(flow: &mut Flow, columns: Columns) {
     let y = flow.y() + SMALL_MM;
-    for (text, x) in
-        [("Where the tape goes", words), ("On the card", card), ("Expected", expected), ("1st take", first), ("2nd take", second)]
-    {
+    let known = columns.known.map(|(card, expected)| [("On the card", card), ("Expected", expected)]);
+    let takes = [("1st take", columns.takes[0]), ("2nd take", columns.takes[1])];
+    for (text, x) in std::iter::once(("Where the tape goes", columns.words - 1.0)).chain(known.into_iter().flatten()).chain(takes) {
         flow.text_at(text, Point::new(x + 1.0, y), SMALL_MM, 0.25);
     }
     flow.space(SMALL_MM + 1.8);
 }
 
-fn one_row(flow: &mut Flow, row: &Row) {
+fn one_row(flow: &mut Flow, row: &Row, columns: Columns) {
     let live = flow.live();
-    let [words, card, expected, first, second] = columns(live);
+    let words = columns.words;
     let (top, height) = (flow.y(), row.height());
     let base = top + 1.2 + TEXT_MM;
     flow.drawing().line(LineKind::Thin, Point::new(live.x0, top), Point::new(live.x1, top));
@@ -204,12 +220,14 @@ fn one_row(flow: &mut Flow, row: &Row) {
     for (i, line) in row.where_it_goes.iter().enumerate() {
         flow.text_at(line, Point::new(words, base + (i + 1) as f64 * SMALL_MM * 1.3 + 0.4), SMALL_MM, 0.2);
     }
-    let fits = |text: &str, width: f64| font::shortened(text, TEXT_MM, width - 2.0);
-    flow.text_at(&fits(&row.on_card, CARD_MM), Point::new(card + 1.0, base), TEXT_MM, 0.0);
-    let size = (TEXT_MM * ((EXPECTED_MM - 2.0) / font::width_mm(&row.expected, TEXT_MM).max(1.0)).min(1.0)).max(2.4);
-    flow.text_at(&row.expected, Point::new(expected + 1.0, base), size, 0.0);
-    for x in [first, second] {
-        flow.drawing().rect(LineKind::Box, Rect::new(x + 0.8, top + 1.0, x + TAKE_MM - 0.8, top + height - 1.0));
+    if let Some((card, expected)) = columns.known {
+        let on_card = font::shortened(&row.on_card, TEXT_MM, CARD_MM - 2.0);
+        flow.text_at(&on_card, Point::new(card + 1.0, base), TEXT_MM, 0.0);
+        let size = (TEXT_MM * ((EXPECTED_MM - 2.0) / font::width_mm(&row.expected, TEXT_MM).max(1.0)).min(1.0)).max(2.4);
+        flow.text_at(&row.expected, Point::new(expected + 1.0, base), size, 0.0);
+    }
+    for x in columns.takes {
+        flow.drawing().rect(LineKind::Box, Rect::new(x + 0.8, top + 1.0, x + columns.take_mm - 0.8, top + height - 1.0));
     }
     flow.space(height);
 }

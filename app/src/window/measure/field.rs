@@ -131,7 +131,7 @@ fn standing(ui: &mut Ui, seen: &Seen<'_>, which: Measurement, origin: Origin, co
         (Some(icon), word.to_lowercase(), ink, worst.problem.clone())
     } else {
         // What is noted of this measurement alone, such as takes that differ or a number out of the common.
-        let unusual = seen.built.messages.iter().find(|m| m.grade == Grade::Note && m.concerns == [which]);
+        let unusual = seen.built.messages.iter().find(|m| m.grade == Grade::Note && m.place == which.name() && m.concerns == [which]);
         match origin {
             Origin::Measured if let Some(note) = unusual => {
                 (Some(Icon::Note), "look again".into(), p.ink_soft, message::sentence(&note.problem))

@@ -1,6 +1,6 @@
 //! What is plausible for a person, in words and on a rule.
 
-use draft_core::plausible::Outlook;
+use draft_core::plausible::{self, Outlook};
 use draft_core::{Measurement, Origin};
 use egui::{Align2, Label, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
@@ -26,7 +26,7 @@ pub fn show(ui: &mut Ui, seen: &Seen<'_>, which: Measurement, outlook: &Outlook)
     };
     ui.add(Label::new(RichText::new(verdict).color(p.ink)).wrap());
     if let Outlook::Held(e) = outlook
-        && e.off().abs() >= 2.0
+        && (2.0..=plausible::UNUSUAL).contains(&e.off().abs())
     {
         widget::soft(ui, "Bodies differ, so it may well be right. Hold the tape once more and keep both takes.");
     }

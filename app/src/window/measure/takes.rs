@@ -1,7 +1,7 @@
 //! The readings of one measurement side by side, their difference, and which of them counts.
 
 use draft_core::{Kind, Measurement, Take};
-use egui::{RichText, Ui};
+use egui::{Align, Layout, RichText, Ui};
 
 use super::field::{field_id, value_text};
 use crate::edit::Command;
@@ -24,10 +24,11 @@ pub fn show(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, which: Measurement, req
             for (ui, &nth) in columns.iter_mut().zip(pair) {
                 widget::raised(ui).inner_margin(8).show(ui, |ui| {
                     ui.set_width(ui.available_width());
-                    match takes.get(nth) {
+                    // Columns spread their words; these are too narrow for that.
+                    ui.with_layout(Layout::top_down(Align::LEFT), |ui| match takes.get(nth) {
                         Some(take) => reading(ui, seen, pen, which, nth, take, requests),
                         None => next_reading(ui, pen, which, nth, requests),
-                    }
+                    });
                 });
             }
         });
