@@ -256,9 +256,15 @@ pub struct Settling {
 /// A step that takes away less than this part of a doubt is not worth the tape.
 const WORTH_THE_TAPE: f64 = 0.01;
 
-/// Which measurements, at most `count`, would settle a doubt that a message names: those that it concerns, measured
-/// once more, or others that are not on the card yet. What the message does not concern is taken as certain.
-pub fn would_settle(body: &Body, survey: Survey, concerned: &[Measurement], count: usize) -> Vec<Settling> {
+/// Which measurements, at most `count`, would settle the doubt that a message names: those that it concerns, measured
+/// once more, or others that are not on the card yet. What the message does not concern is taken as certain. Empty
+/// where it names no doubt: it concerns one measurement only, or several that were all measured and are not in dispute.
+pub fn would_settle(body: &Body, survey: Survey, message: &Message, count: usize) -> Vec<Settling> {
+    let concerned = &message.concerns;
+    let is_doubt = message.grade >= Grade::Warning || concerned.iter().any(|m| matches!(body.origin(*m), Origin::Estimated { .. }));
+    if concerned.len() < 2 || !is_doubt {
+        return Vec::new();
+    }
     let open = Measurement::ALL.iter().copied().filter(|m| body.measured(*m).is_none() && !concerned.contains(m));
     let doubtful: Vec<Measurement> = concerned.iter().copied().chain(open).collect();
     let mut before = 1.0;
@@ -325,11 +331,12 @@ pub fn settling_heading(count: usize) -> String {
     }
 }
 
-/// A part of a whole, in words.
-pub fn share(part: f64) -> String {
-    match (part * 100.0).round() {
-        p if p < 1.0 => "less than a hundredth".into(),
-        p => format!("{p:.0} %"),
+/// How much of the doubt is left after some steps, in words: `they leave 12 % of it`.
+pub fn what_is_left(steps: &[Settling]) -> String {
+    let they = if steps.len() == 1 { "it leaves" } else { "they leave" };
+    match steps.last().map_or(100.0, |s| (s.left * 100.0).round()) {
+        p if p < 1.0 => format!("{they} next to nothing of it"),
+        p => format!("{they} {p:.0} % of it"),
     }
 }
 

@@ -28,6 +28,8 @@ pub struct Row {
 pub struct Cast {
     /// Its rows in order.
     pub rows: Vec<Row>,
+    /// The measurements that there are columns for.
+    pub used: Vec<Measurement>,
     /// Columns that are no measurement, and so were not used.
     pub unused: Vec<String>,
 }
@@ -113,7 +115,8 @@ impl Cast {
                 card: record.map_err(|e| format!("can't be read ({e})")).map(|r| card(&r, &columns, unit, i + 1)),
             })
             .collect();
-        Ok(Self { rows, unused })
+        let used = columns.iter().filter_map(|c| if let Column::Measured(which, _) = c { Some(*which) } else { None }).collect();
+        Ok(Self { rows, used, unused })
     }
 
     /// Drafts the blocks for every row, on all cores; `done` is called after each. The result stands in the order of
@@ -206,6 +209,7 @@ mod tests {
         let table = "name;Bust girth (in);waist_girth_cm;hip-girth;shoe size\nOla;36 1/4;72,5;980;41\n;;;\n";
         let cast = Cast::read(table, Unit::Mm, "table").unwrap();
         assert_eq!(cast.unused, ["shoe size"]);
+        assert_eq!(cast.used, [Measurement::BustGirth, Measurement::WaistGirth, Measurement::HipGirth]);
         let card = cast.rows[0].card.as_ref().unwrap();
         let mm = |m| card.read(m, card.take(m).unwrap()).unwrap();
         assert_eq!(card.name, "Ola");

@@ -75,10 +75,7 @@ pub fn measurements(garment: &Garment, built: &Built) -> Vec<MeasurementReport> 
 }
 
 fn steps(garment: &Garment, built: &Built, message: &Message) -> Vec<plausible::Settling> {
-    if message.concerns.len() < 2 {
-        return Vec::new();
-    }
-    plausible::would_settle(&built.body, garment.wearer.survey, &message.concerns, SETTLE_WITH)
+    plausible::would_settle(&built.body, garment.wearer.survey, message, SETTLE_WITH)
 }
 
 /// For each message about several measurements, which ones would settle it.
@@ -123,10 +120,10 @@ fn takes(garment: &Garment, which: Measurement, unit: Unit) -> String {
     format!("   takes {}; take {counts} counts", all.join(", "))
 }
 
-/// What would settle a message's doubt, as a line; nothing where it concerns one measurement only.
+/// What would settle a message's doubt, as a line; nothing where it names none.
 pub fn settling_line(garment: &Garment, built: &Built, message: &Message) -> Option<String> {
     let steps = steps(garment, built, message);
-    let left = plausible::share(steps.last()?.left);
     let names: Vec<String> = steps.iter().map(|s| s.which.name().to_lowercase()).collect();
-    Some(format!("{}: {}; they leave {left} of it.", plausible::settling_heading(steps.len()), names.join(", ")))
+    let heading = plausible::settling_heading(steps.len());
+    (!steps.is_empty()).then(|| format!("{heading}: {}; {}.", names.join(", "), plausible::what_is_left(&steps)))
 }

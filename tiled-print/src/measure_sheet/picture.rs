@@ -121,7 +121,7 @@ fn labels(out: &mut Drawing, tapes: &[Tape], place: impl Fn(Point) -> Point, (le
         // A tape on one half of the body is numbered on that side; one that lies in the middle, where there is more room.
         let side = if middle.abs() > UPRIGHT_MM { usize::from(middle > 0.0) } else { usize::from(sides[0].len() > sides[1].len()) };
         let anchor = match (upright, side) {
-            (true, _) => line[line.len() / 2].midpoint(line[(line.len() - 1) / 2]),
+            (true, _) => down_the(line),
             (false, 0) => low,
             (false, _) => high,
         };
@@ -146,6 +146,13 @@ fn labels(out: &mut Drawing, tapes: &[Tape], place: impl Fn(Point) -> Point, (le
             number(out, centre, n);
         }
     }
+}
+
+/// A place on an upright tape, nearer to its end than to its middle, where another seldom crosses it.
+fn down_the(line: &[Point]) -> Point {
+    let along = 0.72 * (line.len() - 1) as f64;
+    let i = (along as usize).min(line.len().saturating_sub(2));
+    line[i].lerp(line[(i + 1).min(line.len() - 1)], along - i as f64)
 }
 
 /// A small dot, as a polygon.

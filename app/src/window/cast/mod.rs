@@ -17,6 +17,8 @@ use crate::files::{self, FileProblem};
 
 /// So many wearers are listed at once.
 const AT_ONCE: usize = 100;
+/// So many columns that are not used are named; the rest is counted.
+const UNUSED_SHOWN: usize = 8;
 /// The list is no wider than this, so that its lines can be read.
 const WIDEST: f32 = 1040.0;
 
@@ -152,9 +154,16 @@ impl CastView {
             ui.add(Label::new(RichText::new(title).font(theme::title()).color(p.ink)).truncate());
         });
         widget::basting(ui);
-        if !self.cast.unused.is_empty() {
-            let text = format!("Columns that are no measurement, and are not used: {}.", self.cast.unused.join(", "));
-            ui.add(Label::new(RichText::new(text).font(theme::small()).color(p.ink_soft)).wrap());
+        let small = |text: String| Label::new(RichText::new(text).font(theme::small()).color(p.ink_soft)).wrap();
+        let used: Vec<String> = self.cast.used.iter().map(|m| m.name().to_lowercase()).collect();
+        ui.add(small(format!("Measurements read: {}.", used.join(", "))));
+        let unused = &self.cast.unused;
+        if !unused.is_empty() {
+            let more = unused.len().saturating_sub(UNUSED_SHOWN);
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            let first = unused[..unused.len().min(UNUSED_SHOWN)].join(", ");
+            let text = format!("Columns that are no measurement, and are not used: {first}{more}.");
+            ui.add(small(text)).on_hover_text(unused.join(", "));
         }
     }
 
@@ -275,6 +284,8 @@ fn row(ui: &mut Ui, wearer: &Summary, requests: &mut Vec<Request>) {
         Some(m) => message::marks(m.grade, p),
         None => (Icon::Tick, "Sound", p.ink_soft, p.raised),
     };
+    // A caution alone belongs to the work and is no problem of this wearer.
+    let wash = if wearer.problems() > 0 { wash } else { p.raised };
     let frame = Frame::new().fill(wash).stroke(Stroke::new(1.0, p.hairline)).corner_radius(theme::ROUND);
     frame.inner_margin(Margin::symmetric(10, 5)).show(ui, |ui| {
         ui.set_width(ui.available_width());

@@ -1,6 +1,6 @@
 //! The ticket of the measurement that is looked at: where the tape goes, what is plausible, the readings, the checks.
 
-use draft_core::{Measurement, Work, plausible};
+use draft_core::{Measurement, Message, Work, plausible};
 use egui::{Label, RichText, ScrollArea, Ui};
 
 use super::{MeasureView, outlook, takes};
@@ -39,7 +39,7 @@ impl MeasureView {
                 widget::heading(ui, "Checks");
                 for m in about {
                     message::show(ui, m, requests);
-                    settle(ui, &seen, &m.concerns, requests);
+                    settle(ui, &seen, m, requests);
                 }
             }
             ui.add_space(theme::APART);
@@ -67,13 +67,12 @@ fn measuring_sheet(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
     }
 }
 
-/// Which measurements would settle a doubt that concerns more than one; each a button that goes to its field.
-fn settle(ui: &mut Ui, seen: &Seen<'_>, concerned: &[Measurement], requests: &mut Vec<Request>) {
-    if concerned.len() < 2 {
+/// Which measurements would settle the doubt that a message names; each a button that goes to its field.
+fn settle(ui: &mut Ui, seen: &Seen<'_>, message: &Message, requests: &mut Vec<Request>) {
+    let steps = plausible::would_settle(&seen.built.body, seen.garment.wearer.survey, message, SETTLE_WITH);
+    if steps.is_empty() {
         return;
     }
-    let steps = plausible::would_settle(&seen.built.body, seen.garment.wearer.survey, concerned, SETTLE_WITH);
-    let Some(last) = steps.last() else { return };
     widget::raised(ui).show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.label(RichText::new(plausible::settling_heading(steps.len())).font(theme::strong_body()));
@@ -84,7 +83,7 @@ fn settle(ui: &mut Ui, seen: &Seen<'_>, concerned: &[Measurement], requests: &mu
                 requests.push(Request::Measure(step.which));
             }
         }
-        let left = format!("In this order. They leave {} of the doubt.", plausible::share(last.left));
+        let left = format!("In this order; {}.", plausible::what_is_left(&steps));
         ui.add(Label::new(RichText::new(left).font(theme::small()).color(Palette::of(ui).ink_soft)).wrap());
     });
 }
