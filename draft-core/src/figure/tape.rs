@@ -103,7 +103,8 @@ impl Figure {
                 ],
             ),
             WaistToKnee => vec![(Front, vec![p(self.waist_half * 0.6, self.waist_y), p(self.hip_half * 0.5, self.knee_y)])],
-            WaistHeight => vec![(Front, vec![p(-outside, self.waist_y), p(-outside, floor)])],
+            // Beside the stature, so that both are seen where both are drawn.
+            WaistHeight => vec![(Front, vec![p(40.0 - outside, self.waist_y), p(40.0 - outside, floor)])],
             OutsideLeg => on(
                 Front,
                 &[
