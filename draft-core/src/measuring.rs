@@ -17,6 +17,7 @@ pub const GROUPS: &[(&str, &[Measurement])] = {
                 AcrossBackWidth,
                 AcrossChestWidth,
                 BustPointDistance,
+                FrontBustArc,
             ],
         ),
         ("Down the trunk", &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise]),

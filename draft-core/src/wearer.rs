@@ -92,6 +92,9 @@ pub struct WearerCard {
     /// The readings of each measurement; the one chosen counts, or the last where none was.
     #[serde(default)]
     pub takes: BTreeMap<Measurement, Vec<Take>>,
+    /// Readings of the right side of the body where it differs; the others then count for the left side.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub right: BTreeMap<Measurement, Take>,
 }
 
 impl WearerCard {

@@ -11,6 +11,8 @@ mod simple;
 mod too_tight;
 mod used;
 
+pub(crate) use armhole::check as armhole;
+pub use corners::measure as corner_degrees;
 pub use simple::crossing;
 
 use crate::{Draft, Girth, Message, Unit, Walk};

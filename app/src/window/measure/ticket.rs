@@ -1,6 +1,6 @@
 //! The ticket of the measurement that is looked at: where the tape goes, what is plausible, the readings, the checks.
 
-use draft_core::{Measurement, Message, Work, plausible};
+use draft_core::{Block, Measurement, Message, plausible};
 use egui::{Label, RichText, ScrollArea, Ui};
 
 use super::{MeasureView, outlook, takes};
@@ -91,10 +91,5 @@ fn settle(ui: &mut Ui, seen: &Seen<'_>, message: &Message, requests: &mut Vec<Re
 /// Which works are drafted from a measurement.
 fn drafted_from(seen: &Seen<'_>, which: Measurement) -> Vec<&'static str> {
     let names = seen.garment.works.iter().filter(|e| e.work.measurements().contains(&which));
-    names
-        .map(|e| {
-            let Work::Draft { block, .. } = &e.work;
-            block.name()
-        })
-        .collect()
+    names.filter_map(|e| e.work.block()).map(Block::name).collect()
 }
