@@ -439,6 +439,18 @@ fn two_takes_stand_side_by_side_and_the_maker_says_which_counts() {
 }
 
 #[test]
+fn the_right_side_is_typed_where_it_differs() {
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    field(&harness, "Shoulder slope").focus();
+    harness.run();
+    type_into(&mut harness, "Right side, if it differs", "26");
+    let desk = harness.state().desk().unwrap();
+    assert_eq!(desk.garment().wearer.right[&Measurement::ShoulderSlope].typed, "26");
+    assert!(desk.built().messages.iter().any(|m| m.problem.contains("drafted apart")), "the halves are drafted apart");
+}
+
+#[test]
 fn a_disagreement_names_what_would_settle_it_and_leads_there() {
     let mut harness = with_demo();
     go(&mut harness, "Measure");

@@ -44,6 +44,13 @@ pub enum Command {
         /// The note.
         note: String,
     },
+    /// Writes down what the right side of the body measures, where it differs; an empty text takes it away.
+    TypeRight {
+        /// The measurement.
+        which: Measurement,
+        /// What was typed.
+        typed: String,
+    },
     /// Makes a reading the one that counts.
     ChooseTake {
         /// The measurement.
@@ -85,6 +92,7 @@ impl Command {
             Self::SetSurvey(survey) => format!("estimate from {}", survey.label()),
             Self::TypeTake { which, .. } => which.name().to_lowercase(),
             Self::NoteTake { which, .. } => format!("note on {}", which.name().to_lowercase()),
+            Self::TypeRight { which, .. } => format!("{} at the right", which.name().to_lowercase()),
             Self::ChooseTake { which, .. } => format!("which {} counts", which.name().to_lowercase()),
             Self::AddBlock(block) => format!("add the {}", block.name()),
             Self::RemoveWork(_) => "take out a work".into(),
@@ -117,7 +125,7 @@ impl Command {
             Self::SetCardUnit(unit) => {
                 // A bare number keeps the unit in which it was taken.
                 let before = next.wearer.unit;
-                for take in next.wearer.takes.values_mut().flatten() {
+                for take in next.wearer.takes.values_mut().flatten().chain(next.wearer.right.values_mut()) {
                     take.unit.get_or_insert(before);
                 }
                 next.wearer.unit = *unit;
@@ -149,6 +157,13 @@ impl Command {
                     DraftError::new(which.name(), "has no such reading to note on", "Type the measurement first, then the note.")
                 })?;
                 take.note.clone_from(note);
+            }
+            Self::TypeRight { which, typed } => {
+                if typed.trim().is_empty() {
+                    next.wearer.right.remove(which);
+                } else if next.wearer.right.get(which).is_none_or(|take| take.typed != *typed) {
+                    next.wearer.right.insert(*which, Take::new(typed.as_str(), next.wearer.unit));
+                }
             }
             Self::ChooseTake { which, nth } => next.wearer.choose(*which, *nth),
             Self::AddBlock(block) => {
@@ -225,6 +240,15 @@ mod tests {
         assert_eq!(type_in(&g, 2, "98").wearer.counting(Measurement::HipGirth), Some(2), "a new reading counts");
         let g = type_in(&type_in(&g, 1, ""), 0, " ");
         assert!(!g.wearer.takes.contains_key(&Measurement::HipGirth));
+    }
+
+    #[test]
+    fn the_right_side_is_written_where_it_differs_and_taken_away_again() {
+        let right =
+            |g: &Garment, typed: &str| Command::TypeRight { which: Measurement::ShoulderSlope, typed: typed.into() }.apply(g).unwrap();
+        let g = right(&garment(), "24");
+        assert_eq!(g.wearer.right[&Measurement::ShoulderSlope].typed, "24");
+        assert!(right(&g, " ").wearer.right.is_empty());
     }
 
     #[test]

@@ -5,13 +5,26 @@
 
 use crate::{Girth, Grade, Message, Unit};
 
-const BONED: &str = "Only a laced and boned bodice is cut so, and by no more than 5 cm at the waist for someone who is not used to it. The \
-                     wearer must be able to breathe deeply, sit, raise the arms, and come out of it quickly; not for children, in pregnancy, \
-                     or with trouble of heart, lungs or stomach. Stop at numbness or dizziness. Otherwise give it more ease.";
+const BONED: &str = "Only a laced or boned bodice is cut so, and by no more than 5 cm at the waist for someone who is not used to it. The \
+                     wearer must be able to breathe deeply, sit, bend, raise the arms, and come out of it quickly: try it for as long as it \
+                     will be worn, loosen it at any pain, numbness or dizziness. It is not for children; ask someone qualified about a \
+                     wearer who is pregnant or has a heart, lung or stomach complaint. Otherwise give it more ease.";
+
+const AS_ABOVE: &str = "Take the same care here as at the first level that is smaller than the body, or give it more ease.";
 
 /// A caution for each girth that leaves too little room. `unit` is that of the card.
 pub fn check(girths: &[Girth], unit: Unit) -> Vec<Message> {
-    girths.iter().filter_map(|g| one(g, unit)).collect()
+    let mut is_said = false;
+    let mut out: Vec<Message> = girths.iter().filter_map(|g| one(g, unit)).collect();
+    // What a boned bodice asks for is said in full once.
+    for message in &mut out {
+        if message.remedy == BONED {
+            if std::mem::replace(&mut is_said, true) {
+                message.remedy = AS_ABOVE.into();
+            }
+        }
+    }
+    out
 }
 
 fn one(girth: &Girth, unit: Unit) -> Option<Message> {
@@ -71,6 +84,13 @@ mod tests {
             assert_eq!(m.grade, Grade::Caution);
             m.problem
         })
+    }
+
+    #[test]
+    fn what_a_boned_bodice_asks_for_is_said_once() {
+        let girths = ["bust", "waist"].map(|level| Girth { level, body_mm: 400.0, ease_mm: -10.0, finished_mm: 390.0 });
+        let remedies: Vec<String> = check(&girths, Unit::Cm).into_iter().map(|m| m.remedy).collect();
+        assert_eq!(remedies, [BONED, AS_ABOVE]);
     }
 
     #[test]

@@ -34,7 +34,7 @@ pub fn before_you_begin(flow: &mut Flow, unit: Unit) {
                 "Two takes",
                 format!(
                     "Take each measurement twice and write down both; let go of the tape in between. Where they are more than {apart} \
-                     apart, take a third. Nothing is averaged: say which one counts."
+                     apart, take a third. Nothing is averaged: say which one counts. Where left and right differ, write both, marked L and R."
                 ),
             ),
             (

@@ -34,6 +34,30 @@ pub fn show(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, which: Measurement, req
         });
     }
     difference(ui, seen, which, takes);
+    if which.has_sides() {
+        right_side(ui, seen, pen, which, requests);
+    }
+}
+
+/// What the right side measures, where it differs.
+fn right_side(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, which: Measurement, requests: &mut Vec<Request>) {
+    let card = &seen.garment.wearer;
+    let take = card.right.get(&which);
+    ui.horizontal(|ui| {
+        let label = widget::field_name(ui, "Right side, if it differs", 150.0);
+        let typed = take.map_or("", |t| t.typed.as_str());
+        let line = pen.line(ui, widget::steady(("right side", which.key())), typed, |edit| edit.desired_width(90.0));
+        line.response
+            .labelled_by(label.id)
+            .on_hover_text("The reading that counts is then the left side's, and the halves are drafted apart.");
+        if let Some(typed) = line.done {
+            requests.push(Request::Edit(Command::TypeRight { which, typed }));
+        }
+    });
+    if let Some(take) = take {
+        let read = card.read(which, take).map_or_else(|e| e.problem, |v| format!("read as {}", value_text(which, v, seen.unit)));
+        widget::soft(ui, read);
+    }
 }
 
 fn ordinal(nth: usize) -> String {
