@@ -18,6 +18,7 @@ mod draft;
 mod estimate;
 mod garment;
 pub mod geometry;
+mod grain;
 pub mod laid;
 mod length;
 mod measurement;

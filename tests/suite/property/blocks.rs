@@ -126,7 +126,7 @@ pub fn anyone() -> impl Strategy<Value = Person> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(200))]
 
     #[test]
     fn anyone_with_any_ease_gets_what_was_asked(

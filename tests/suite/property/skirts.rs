@@ -359,7 +359,7 @@ fn any_skirt() -> impl Strategy<Value = Asked> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(300))]
 
     #[test]
     fn any_skirt_on_anyone_is_what_was_asked(person in anyone(), asked in any_skirt()) {

@@ -20,7 +20,7 @@ use self::pieces::Style;
 use self::plan::Plan;
 use super::band::Strip;
 use super::hem::{CLEARANCE, HEEL, HEM, LENGTH};
-use super::waist;
+use super::waist::{self, OPENING, UNDERLAP, WAIST_EASE, WAIST_FROM};
 use crate::draft::Promise;
 use crate::{Body, Draft, DraftError, Level, Measurement, Setting, Settings};
 
@@ -55,12 +55,6 @@ const INTAKE: Setting = Setting::choice(
     "Where shaped gores take in from hip to waist: most at the side and least at the centre front, or the same at every seam.",
     &["more at the side", "even"],
 );
-const WAIST_FROM: Setting = Setting::choice(
-    "waist-from",
-    "Waist taken from",
-    "The waist seam of the bodice drafted before, or the wearer's waist with its own ease.",
-    &["bodice", "measurement"],
-);
 const WAIST_RAISED: Setting = Setting::length(
     "waist-raised",
     "Top above the waist",
@@ -69,8 +63,6 @@ const WAIST_RAISED: Setting = Setting::length(
     -120.0,
     120.0,
 );
-const WAIST_EASE: Setting =
-    Setting::length("waist-ease", "Ease at the waist", "Added to the waist girth where there is no bodice to join.", 20.0, -60.0, 300.0);
 const HIP_EASE: Setting = Setting::length("hip-ease", "Ease at the hip", "Added to the hip girth.", 50.0, 0.0, 600.0);
 const SWEEP: Setting = Setting::length("sweep", "Sweep", "Length of the finished hem all the way round.", 3200.0, 800.0, 12000.0);
 const FLARE_FROM: Setting = Setting::choice(
@@ -111,8 +103,6 @@ const TRAIN: Setting = Setting::length(
     0.0,
     2500.0,
 );
-const OPENING: Setting =
-    Setting::choice("opening", "Opening", "The seam that is left open below the waist.", &["centre back", "left side", "none"]);
 const FINISH: Setting = Setting::choice(
     "waist-finish",
     "Waist finish",
@@ -121,14 +111,6 @@ const FINISH: Setting = Setting::choice(
 );
 const BAND_WIDTH: Setting =
     Setting::length("band-width", "Width of band or facing", "Finished width of the waistband, or depth of the facing.", 40.0, 10.0, 150.0);
-const UNDERLAP: Setting = Setting::length(
-    "underlap",
-    "Underlap of the band",
-    "How far the band goes on past the opening, for hooks or buttons.",
-    30.0,
-    0.0,
-    100.0,
-);
 const SEAM_ALLOWANCE: Setting =
     Setting::length("seam-allowance", "Seam allowance", "On the seams between gores and at the waist.", 15.0, 0.0, 50.0);
 const HEM_ALLOWANCE: Setting = Setting::length("hem-allowance", "Hem allowance", "Turned up at the hem.", 30.0, 0.0, 100.0);
@@ -293,8 +275,7 @@ fn finish(layout: &layout::Layout, solved: &[pieces::Solved], plan: &Plan, setti
         "facing" => pieces::girth_below_top(layout, solved, width),
         _ => sewn,
     };
-    let opens = settings.word(&OPENING) != "none";
-    let underlap = if opens && !below { settings.value(&UNDERLAP) } else { 0.0 };
+    let underlap = if below { 0.0 } else { waist::underlap(settings) };
     let marks = pieces::waist_marks(layout, settings.word(&OPENING) == "left side");
     Ok(Strip {
         name: if below { FACING } else { BAND },

@@ -1,6 +1,6 @@
 //! The front cut in two by a princess seam from the shoulder over the bust point to the waist.
 
-use kurbo::{CubicBez, Line, Point, Vec2};
+use kurbo::{CubicBez, Point, Vec2};
 
 use super::{
     Plan, Style, UPRIGHT, add_underbust, add_waist, back_to_front, centre_role, dart_names, down, outer_points, path, straight_or_curved,
@@ -8,7 +8,7 @@ use super::{
 use crate::block::bodice::solve::Solved;
 use crate::block::bodice::waist::{self, Give};
 use crate::block::sleeve::FRONT_NOTCH;
-use crate::geometry::{self, cubic_length, root};
+use crate::geometry::{cubic_length, root};
 use crate::{DraftError, Piece, PieceBuilder, Role};
 
 /// Drafts the centre and the side panel. The seam passes the bust point smoothly; each panel bulges there by its part of the
@@ -119,35 +119,8 @@ pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>) -> Result<(Pi
         .hidden_point("level with bust point", down(Point::new(s.front_underarm.x, side_edge[0].p3.y)))
         .notch("armhole", armhole - FRONT_NOTCH * armhole, false)
         .notch("side seam", s.front_underarm.distance(side_waist.end) / 2.0, false)
+        .grain_along(-UPRIGHT)
         .cut(2, true)
         .build()?;
-    let side = upright_grain(&side)?;
     Ok((centre, side))
-}
-
-/// The piece with the longest upright grain line that it has room for: a slanting panel has none in its middle.
-fn upright_grain(piece: &Piece) -> Result<Piece, DraftError> {
-    const COLUMNS: u32 = 24;
-    let (corners, bounds) = (geometry::flattened(&piece.outline(), 0.5), piece.bounds());
-    let mut best = (0.0, piece.grain());
-    for column in 1..COLUMNS {
-        let x = bounds.x0 + bounds.width() * f64::from(column) / f64::from(COLUMNS);
-        // Heights at which the outline crosses this column; cloth lies between the first and the second, and so on.
-        let next = corners.iter().cycle().skip(1);
-        let mut heights: Vec<f64> = corners
-            .iter()
-            .zip(next)
-            .filter(|(a, b)| (a.x <= x) != (b.x <= x))
-            .map(|(a, b)| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
-            .collect();
-        heights.sort_by(f64::total_cmp);
-        for pair in heights.chunks_exact(2) {
-            if pair[1] - pair[0] > best.0 {
-                // Clear of the edges by a tenth of its length at each end.
-                let clear = 0.1 * (pair[1] - pair[0]);
-                best = (pair[1] - pair[0], Line::new((x, pair[1] - clear), (x, pair[0] + clear)));
-            }
-        }
-    }
-    piece.to_builder().grain(best.1.p0, best.1.p1).build()
 }
