@@ -105,23 +105,41 @@ impl Chart {
 
     fn draw(&self, out: &mut String, shift: f64) {
         let (right, low) = (WIDTH - RIGHT, HEIGHT - BOTTOM);
-        write!(out, "<g transform=\"translate({shift} 0)\">\n<text x=\"{LEFT}\" y=\"18\" font-weight=\"bold\">{}</text>\n", text(&self.title))
-            .unwrap();
+        write!(
+            out,
+            "<g transform=\"translate({shift} 0)\">\n<text x=\"{LEFT}\" y=\"18\" font-weight=\"bold\">{}</text>\n",
+            text(&self.title)
+        )
+        .unwrap();
         for v in self.x.ticks() {
             let (x, _) = self.place((v, self.y.from));
-            writeln!(out, "<path d=\"M{x:.1} {TOP}V{low}\" stroke=\"#ddd\"/><text x=\"{x:.1}\" y=\"{}\" text-anchor=\"middle\">{v}</text>", low + 15.0)
-                .unwrap();
+            writeln!(
+                out,
+                "<path d=\"M{x:.1} {TOP}V{low}\" stroke=\"#ddd\"/><text x=\"{x:.1}\" y=\"{}\" text-anchor=\"middle\">{v}</text>",
+                low + 15.0
+            )
+            .unwrap();
         }
         for v in self.y.ticks() {
             let (_, y) = self.place((self.x.from, v));
-            writeln!(out, "<path d=\"M{LEFT} {y:.1}H{right}\" stroke=\"#ddd\"/><text x=\"{}\" y=\"{:.1}\" text-anchor=\"end\">{v}</text>", LEFT - 6.0, y + 4.0)
-                .unwrap();
+            writeln!(
+                out,
+                "<path d=\"M{LEFT} {y:.1}H{right}\" stroke=\"#ddd\"/><text x=\"{}\" y=\"{:.1}\" text-anchor=\"end\">{v}</text>",
+                LEFT - 6.0,
+                y + 4.0
+            )
+            .unwrap();
         }
         writeln!(out, "<path d=\"M{LEFT} {TOP}V{low}H{right}\" fill=\"none\" stroke=\"#444\"/>").unwrap();
         let middle = (LEFT + right) / 2.0;
         writeln!(out, "<text x=\"{middle}\" y=\"{}\" text-anchor=\"middle\">{}</text>", HEIGHT - 12.0, text(&self.x.name)).unwrap();
-        writeln!(out, "<text transform=\"translate(15 {}) rotate(-90)\" text-anchor=\"middle\">{}</text>", (TOP + low) / 2.0, text(&self.y.name))
-            .unwrap();
+        writeln!(
+            out,
+            "<text transform=\"translate(15 {}) rotate(-90)\" text-anchor=\"middle\">{}</text>",
+            (TOP + low) / 2.0,
+            text(&self.y.name)
+        )
+        .unwrap();
         let mut lines = 0;
         for (i, (name, drawn)) in self.drawn.iter().enumerate() {
             let ink = INKS[i % INKS.len()];
@@ -134,7 +152,8 @@ impl Chart {
                         .filter(|p| self.shows(**p))
                         .map(|p| self.place(*p))
                         .fold(String::new(), |d, (x, y)| format!("{d}M{x:.1} {y:.1}h0"));
-                    writeln!(out, "<path d=\"{d}\" stroke=\"{ink}\" stroke-width=\"2\" stroke-linecap=\"round\" stroke-opacity=\"0.45\"/>").unwrap();
+                    writeln!(out, "<path d=\"{d}\" stroke=\"{ink}\" stroke-width=\"2\" stroke-linecap=\"round\" stroke-opacity=\"0.45\"/>")
+                        .unwrap();
                     format!("<path d=\"M{} {}h0\" stroke=\"{ink}\" stroke-width=\"5\" stroke-linecap=\"round\"/>", kx + 9.0, ky - 4.0)
                 }
                 Drawn::Line(points) => {
@@ -152,7 +171,11 @@ impl Chart {
                 Drawn::Cross(x, y) => {
                     let (x, y) = self.place((*x, *y));
                     let cross = |x: f64, y: f64| {
-                        format!("<path d=\"M{:.1} {y:.1}h14m-7 -7v14\" stroke=\"#fff\" stroke-width=\"5\"/><path d=\"M{:.1} {y:.1}h14m-7 -7v14\" stroke=\"#000\" stroke-width=\"2\"/>", x - 7.0, x - 7.0)
+                        format!(
+                            "<path d=\"M{:.1} {y:.1}h14m-7 -7v14\" stroke=\"#fff\" stroke-width=\"5\"/><path d=\"M{:.1} {y:.1}h14m-7 -7v14\" stroke=\"#000\" stroke-width=\"2\"/>",
+                            x - 7.0,
+                            x - 7.0
+                        )
                     };
                     writeln!(out, "{}", cross(x, y)).unwrap();
                     cross(kx + 9.0, ky - 4.0)

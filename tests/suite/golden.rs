@@ -63,8 +63,7 @@ const BODY: [(&str, Measurement); 16] = {
 };
 
 /// Columns that hold what the second program drafted.
-const DRAFTED: [&str; 13] =
-    ["theta", "kappa", "yu", "aw", "AB", "AF", "delta", "neck", "W", "F", "side", "sleeve_width", "cap_height"];
+const DRAFTED: [&str; 13] = ["theta", "kappa", "yu", "aw", "AB", "AF", "delta", "neck", "W", "F", "side", "sleeve_width", "cap_height"];
 
 fn method() -> Vec<Row> {
     let mut reader = csv::Reader::from_path(file("method.csv")).unwrap();
@@ -201,5 +200,10 @@ fn blocks_are_as_they_were() {
         })
         .chain(before.iter().filter(|b| !now.iter().any(|n| n.0 == b.0)).map(|b| format!("{} is gone", b.0)))
         .collect();
-    assert!(changed.is_empty(), "{} numbers changed; where that is meant, run with BLESS=1 and read the diff:\n{}", changed.len(), changed.join("\n"));
+    assert!(
+        changed.is_empty(),
+        "{} numbers changed; where that is meant, run with BLESS=1 and read the diff:\n{}",
+        changed.len(),
+        changed.join("\n")
+    );
 }

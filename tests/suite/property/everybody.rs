@@ -3,7 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use draft_core::{Built, Grade, Survey, check};
+use draft_core::{Built, Grade, Measurement, Survey, check};
+use proptest::prelude::*;
 use rayon::prelude::*;
 
 use crate::bodies::{Person, complete, garment, taped, test_bodies};
@@ -106,4 +107,91 @@ fn every_real_body_gets_its_blocks() {
     }
     assert_eq!(before.len(), 6, "{} is not whole; run with BLESS=1", stored.display());
     assert!(worse.is_empty(), "worse than before:\n{}", worse.join("\n"));
+}
+
+/// What grows with a person's girth rather than with their height.
+const ROUND: [Measurement; 13] = {
+    use Measurement::*;
+    [
+        NeckBaseGirth,
+        AcrossBackWidth,
+        AcrossChestWidth,
+        BustGirth,
+        UpperChestGirth,
+        UnderbustGirth,
+        WaistGirth,
+        HipGirth,
+        BustPointDistance,
+        UpperArmGirth,
+        ElbowGirth,
+        WristGirth,
+        HandGirth,
+    ]
+};
+
+/// A person of the survey whose every reading is off by up to 3 %, as a hurried tape is.
+fn misread() -> impl Strategy<Value = Person> {
+    let people = complete();
+    (0..people.len(), proptest::collection::vec(-0.03f64..0.03, people[0].values.len())).prop_map(move |(i, off)| {
+        let mut person = people[i].clone();
+        for ((_, value), off) in person.values.iter_mut().zip(off) {
+            *value *= 1.0 + off;
+        }
+        person
+    })
+}
+
+proptest! {
+    #![proptest_config(super::drawn(400))]
+
+    /// Every check passes for people measured badly, too: what their readings disagree about is said, and one is used.
+    #[test]
+    fn a_hurried_tape_still_gives_blocks(person in misread()) {
+        let (came, _) = came(&person);
+        prop_assert!(matches!(came, Came::Passes), "{}: {came:?}", person.name);
+    }
+
+    /// Any size of person between a child and a giant, every length and girth stretched by itself: no panic and no outline
+    /// that crosses itself, and a refusal names what to measure again.
+    #[test]
+    fn no_build_of_body_stops_the_program(person in misread(), tall in 0.55f64..1.45, round in 0.5f64..2.2, by_itself in proptest::collection::vec(0.85f64..1.18, 30)) {
+        let mut person = person;
+        for ((which, value), own) in person.values.iter_mut().zip(by_itself) {
+            let size = if ROUND.contains(which) { round } else if *which == Measurement::ShoulderSlope { 1.0 } else { tall };
+            *value *= size * own;
+        }
+        came(&person);
+    }
+}
+
+/// Builds far from the middle that people do have, by what their own tape would give; all else is estimated.
+/// Sizes in centimetres, from memory or made up by us, but for the children: breasts of 26 and 28 in are sizes 6 and 8 of I. Rosenfeld,
+/// *The Practical Designer* (1911), lesson 156, the rest of them made up.
+#[test]
+fn unusual_builds_get_their_blocks() {
+    use Measurement::*;
+    let builds: &[(&str, Survey, &[(Measurement, f64)])] = &[
+        ("very tall woman", Survey::Women, &[(Stature, 196.0), (BustGirth, 98.0), (WaistGirth, 78.0), (HipGirth, 106.0)]),
+        ("very short woman", Survey::Women, &[(Stature, 140.0), (BustGirth, 84.0), (WaistGirth, 70.0), (HipGirth, 90.0)]),
+        ("very large woman", Survey::Women, &[(Stature, 165.0), (BustGirth, 150.0), (WaistGirth, 140.0), (HipGirth, 158.0)]),
+        ("very thin woman", Survey::Women, &[(Stature, 175.0), (BustGirth, 74.0), (WaistGirth, 56.0), (HipGirth, 80.0)]),
+        (
+            "large bust",
+            Survey::Women,
+            &[(Stature, 162.0), (BustGirth, 112.0), (UnderbustGirth, 82.0), (WaistGirth, 78.0), (HipGirth, 100.0)],
+        ),
+        ("round belly", Survey::Women, &[(Stature, 160.0), (BustGirth, 108.0), (WaistGirth, 118.0), (HipGirth, 112.0)]),
+        ("very tall man", Survey::Men, &[(Stature, 208.0), (BustGirth, 112.0), (WaistGirth, 96.0), (HipGirth, 112.0)]),
+        ("very short man", Survey::Men, &[(Stature, 150.0), (BustGirth, 90.0), (WaistGirth, 80.0), (HipGirth, 88.0)]),
+        ("very large man", Survey::Men, &[(Stature, 180.0), (BustGirth, 150.0), (WaistGirth, 155.0), (HipGirth, 150.0)]),
+        ("very thin man", Survey::Men, &[(Stature, 188.0), (BustGirth, 82.0), (WaistGirth, 66.0), (HipGirth, 84.0)]),
+        ("child, size 6", Survey::Everyone, &[(Stature, 116.0), (BustGirth, 26.0 * 2.54), (WaistGirth, 58.0), (HipGirth, 66.0)]),
+        ("child, size 8", Survey::Everyone, &[(Stature, 128.0), (BustGirth, 28.0 * 2.54), (WaistGirth, 61.0), (HipGirth, 72.0)]),
+        ("small child", Survey::Everyone, &[(Stature, 92.0), (BustGirth, 52.0), (WaistGirth, 50.0), (HipGirth, 54.0)]),
+    ];
+    for (name, survey, values) in builds {
+        let person = Person { name: (*name).to_owned(), survey: *survey, values: values.to_vec() };
+        let (came, _) = came(&person);
+        assert!(matches!(came, Came::Passes), "{name}: {came:?}");
+    }
 }

@@ -15,7 +15,8 @@ mod pieces;
 mod plan;
 mod round_body;
 
-use self::layout::Shares;
+use self::half_gore::Unsolved;
+use self::layout::{Narrow, Shares};
 use self::pieces::Style;
 use self::plan::Plan;
 use super::band::Strip;
@@ -200,27 +201,43 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     } else {
         layout::equal(girths, depths, shares.gores)
     };
-    let layout = layout.ok_or_else(|| {
-        DraftError::new(
-            "skirt",
-            "one of the gores would be too narrow to sew",
-            "Choose fewer gores, or make those at the front and the back less wide.",
-        )
-    })?;
     let shown = |mm: f64| body.unit().rough(mm);
-    let solved = pieces::solve(&layout).map_err(|gore| {
-        DraftError::new(
+    let layout = layout.map_err(|narrow| match narrow {
+        Narrow::NoSides => DraftError::new(
+            "skirt / gores",
+            "the gores at the centre front and the centre back leave no width for those at the sides",
+            "Make the front gore or the back gore less wide, or choose more gores.",
+        ),
+        Narrow::Gore { name, level, width } => {
+            let remedy = match level {
+                "hem" => "Give the hem more sweep, let the front gore flare less, or choose fewer gores.",
+                "place where the flare begins" => "Make it wider there, or choose fewer gores.",
+                _ => "Choose fewer gores, or make those at the front and the back less wide.",
+            };
+            DraftError::new(
+                format!("skirt / {name}"),
+                format!("would be {} wide at the {level}, too narrow to sew", shown(width.max(0.0))),
+                remedy,
+            )
+        }
+    })?;
+    let solved = pieces::solve(&layout).map_err(|(gore, at)| match at {
+        Unsolved::AboveHip => DraftError::new(
+            gore,
+            format!("no gore goes from a waist of {} to a hip of {} over {}", shown(girths.top), shown(girths.hip), shown(depths.rise)),
+            "Measure waist to hips again, or choose more gores.",
+        )
+        .about(&[Measurement::WaistGirth, Measurement::HipGirth, Measurement::WaistToHip]),
+        Unsolved::Flare => DraftError::new(
             gore,
             format!(
-                "no gore goes from a waist of {} to a hip of {} over {}, and on to a hem of {}",
-                shown(girths.top),
-                shown(girths.hip),
-                shown(depths.rise),
-                shown(girths.hem)
+                "can't spread from {} round the body to a hem of {} within {}: its seams would lie flatter than level",
+                shown(girths.flare),
+                shown(girths.hem),
+                shown(depths.flared)
             ),
-            "Measure waist to hips again, choose more gores, or change the sweep.",
-        )
-        .about(&[Measurement::WaistGirth, Measurement::HipGirth, Measurement::WaistToHip])
+            "Choose more gores or less sweep, or let the flare begin higher.",
+        ),
     })?;
 
     let opening_mm = (opening != "none").then(|| plan.opening_depth(body)).flatten();

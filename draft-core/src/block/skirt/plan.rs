@@ -4,8 +4,8 @@ use super::half_gore::fairing_reach;
 use super::layout::{Depths, Girths};
 use super::round_body::RoundBody;
 use super::{ABOVE_KNEE, FLARE_FROM, HIP_EASE, KNEE_GIRTH, STRAIGHT, SWEEP, TRAIN, WAIST_RAISED, is_shaped};
-use crate::block::waist::{self, WAIST_EASE};
 use crate::block::hem;
+use crate::block::waist::{self, WAIST_EASE};
 use crate::{Body, Draft, DraftError, Measurement, Settings};
 
 /// Least length below the flare point, millimetres.
