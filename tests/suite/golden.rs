@@ -155,6 +155,19 @@ fn the_sleeve_still_has_the_numbers_of_the_method() {
     }
 }
 
+/// The second program's caps for one armhole, as worked example 51: front 22.65 and back 23.17 cm, ease 2.0 cm. Tolerance: half
+/// of its last digit, and as much again for the armhole's.
+#[test]
+fn caps_of_the_second_program() {
+    for (width, height, front) in
+        [(30.0, 17.01, 14.47), (32.0, 16.11, 15.49), (33.0, 15.63, 16.00), (34.0, 15.13, 16.51), (36.0, 14.05, 17.53)]
+    {
+        let cap = sleeve_cap::of_width(226.5, 231.7, 20.0, width * 10.0).unwrap();
+        assert!((cap.height / 10.0 - height).abs() <= 0.01, "{width}: {:.3} high", cap.height / 10.0);
+        assert!((cap.front / 10.0 - front).abs() <= 0.01, "{width}: {:.3} in front", cap.front / 10.0);
+    }
+}
+
 /// Lengths of every edge, areas and figures, one line each.
 fn listed(person: &Person) -> Vec<(String, f64)> {
     let built = garment(person.card(), &[]).build();
