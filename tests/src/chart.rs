@@ -10,7 +10,7 @@ const RIGHT: f64 = 14.0;
 const TOP: f64 = 66.0;
 const BOTTOM: f64 = 46.0;
 const INKS: [&str; 3] = ["#1f4e79", "#b04a16", "#3f6b35"];
-const DASHES: [&str; 3] = ["", "7 3", "2 3"];
+const DASHES: [&str; 3] = ["none", "7 3", "2 3"];
 
 /// A number line.
 #[derive(Clone, Debug)]

@@ -153,12 +153,12 @@ fn main() {
         .iter()
         .map(|(who, survey)| {
             Chart::new(
-                &format!("Taken in by half the body at the waist: {who}"),
+                &format!("Half front and half body, taken in at the waist: {who}"),
                 Axis::new("taken in, cm", -8.0, 20.0, 4.0),
                 Axis::new("per cent of people, classes of 1 cm", 0.0, 35.0, 5.0),
             )
-            .distribution("half front, program", &values(*survey, |m| m.front_intake), 1.0)
-            .distribution("half front, Ingalls", &values(*survey, |m| m.front_by_rule), 1.0)
+            .distribution("front, program", &values(*survey, |m| m.front_intake), 1.0)
+            .distribution("front, Ingalls", &values(*survey, |m| m.front_by_rule), 1.0)
             .distribution("front and back", &values(*survey, |m| m.whole_intake), 1.0)
         })
         .collect();

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 
 use crate::bodies::{Person, complete, garment, test_bodies};
 
-/// A finished length is what was asked for within this; the bar.
+/// A finished length is what was asked for within this.
 const ASKED_MM: f64 = 0.1;
 
 fn edge(built: &Built, piece: &str, edge: &str) -> f64 {

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use super::blocks::anyone;
 use crate::bodies::{Person, complete, garment, setting, test_bodies};
 
-/// A finished length is what was asked for within this; the bar.
+/// A finished length is what was asked for within this.
 const ASKED_MM: f64 = 0.1;
 
 /// What was asked of a sleeve, as it stands in its settings.
