@@ -131,12 +131,15 @@ pub fn inside(outline: &BezPath, asked: Line) -> Line {
     asked
 }
 
-/// The longest grain line in this direction that the outline has room for; `None` where it has none.
+/// The longest grain line in this direction that the outline has room for, of those about as long the one nearest the
+/// middle; `None` where it has none.
 pub fn longest(outline: &BezPath, direction: Vec2) -> Option<Line> {
     let along = Along::new(outline, direction)?;
-    let middle = 0.5 * along.points.iter().map(|p| p.y).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), y| (a.min(y), b.max(y))).0;
+    let (low, high) = along.points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.y), b.max(p.y)));
+    let middle = 0.5 * (low + high);
+    let worth = |(y, s): &(f64, Stretch)| s.length() * (1.0 - 0.2 * (y - middle).abs() / (high - low).max(LEAST_MM));
     BESIDE_MM.into_iter().find_map(|beside| {
-        let (y, run) = along.all(beside, middle).into_iter().max_by(|a, b| a.1.length().total_cmp(&b.1.length()))?;
+        let (y, run) = along.all(beside, middle).into_iter().max_by(|a, b| worth(a).total_cmp(&worth(b)))?;
         let free = FREE_END * run.length();
         Some(along.line(y, run.from + free, run.to - free))
     })

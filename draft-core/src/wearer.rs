@@ -85,6 +85,9 @@ pub struct WearerCard {
     /// The readings of each measurement; the last one counts.
     #[serde(default)]
     pub takes: BTreeMap<Measurement, Vec<Take>>,
+    /// Readings of the right side of the body where it differs; the others then count for the left side.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub right: BTreeMap<Measurement, Take>,
 }
 
 impl WearerCard {

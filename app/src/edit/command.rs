@@ -154,7 +154,9 @@ impl Command {
             Self::NoteWork(i, note) => work(&mut next, *i)?.note.clone_from(note),
             Self::Set { work: i, setting, value } => {
                 let entry = work(&mut next, *i)?;
-                let Work::Draft { settings, .. } = &mut entry.work;
+                let Work::Draft { settings, .. } = &mut entry.work else {
+                    return Err(DraftError::new(entry.work.what(), "has no such setting", "Change its own numbers instead."));
+                };
                 match value {
                     Some(value) => settings.set(setting, value.clone())?,
                     None => settings.clear(setting),

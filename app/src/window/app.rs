@@ -326,9 +326,9 @@ fn show_me(desk: &mut Desk, measure: &mut MeasureView, blocks: &mut blocks::Bloc
         desk.table.show_piece(piece.name().as_str());
         return;
     }
-    let work = desk.garment().works.iter().position(|e| {
-        let draft_core::Work::Draft { block, .. } = &e.work;
-        message.place.contains(block.name())
+    let work = desk.garment().works.iter().position(|e| match e.work.block() {
+        Some(block) => message.place.contains(block.name()),
+        None => message.place.starts_with(&e.work.what()),
     });
     if let Some(work) = work {
         desk.stage = Stage::Blocks;

@@ -28,6 +28,8 @@ pub struct BodiceWaist {
     pub half: Vec<EdgeRun>,
     /// All the way round, finished, millimetres.
     pub girth: f64,
+    /// What the gathers of the waist take up all the way round, millimetres.
+    pub taken_up: f64,
 }
 
 /// The waist of the bodice drafted before, if there is one and [`WAIST_FROM`] asks for it.
@@ -42,22 +44,32 @@ pub fn underlap(settings: &Settings) -> f64 {
 
 /// The waist of the bodice drafted before, if there is one.
 pub fn of_bodice(before: &Draft) -> Option<BodiceWaist> {
-    let half: Vec<EdgeRun> = ["front", "side front", "back", "side back"]
-        .into_iter()
-        .filter(|p| before.piece(p).is_some_and(|p| p.edge("waist").is_some()))
-        .map(|p| EdgeRun::new(p, "waist"))
-        .collect();
+    let has_waist = |p: &String| before.piece(p).is_some_and(|p| p.edge("waist").is_some());
+    let runs = |side: &str, times: f64| -> Vec<EdgeRun> {
+        let names = ["front", "side front", "back", "side back"].map(|n| format!("{side}{n}"));
+        names.into_iter().filter(has_waist).map(|p| EdgeRun::new(p, "waist").times(times)).collect()
+    };
+    let mut half = runs("", 1.0);
+    if half.is_empty() {
+        // Halves drafted apart: half of both.
+        half = [runs("left ", 0.5), runs("right ", 0.5)].concat();
+    }
     if half.is_empty() {
         return None;
     }
-    let spans: Vec<_> = half.iter().map(|r| Span::Edge(r.clone().times(2.0))).collect();
-    before.measure_mm(&spans).map(|girth| BodiceWaist { half, girth })
+    let spans: Vec<_> = half.iter().map(|r| Span::Edge(r.clone().times(2.0 * r.times))).collect();
+    let taken_up = half.iter().filter_map(|r| Some(2.0 * r.times * before.piece(r.piece.as_str())?.taken_up_mm(r.edge.as_str()))).sum();
+    before.measure_mm(&spans).map(|girth| BodiceWaist { half, girth, taken_up })
 }
 
 impl BodiceWaist {
     /// The seam between the whole waist, or a share of it, and what is sewn there; `longer_mm` is gathered or eased in.
     pub fn sewn_to(&self, share: f64, edges: Vec<EdgeRun>, longer_mm: f64) -> Seam {
-        Seam { a: edges, b: self.half.iter().map(|r| r.clone().times(2.0 * share)).collect(), ease_mm: longer_mm }
+        Seam {
+            a: edges,
+            b: self.half.iter().map(|r| r.clone().times(2.0 * share * r.times)).collect(),
+            ease_mm: longer_mm - share * self.taken_up,
+        }
     }
 }
 

@@ -10,6 +10,8 @@ mod seams_match;
 mod simple;
 mod used;
 
+pub(crate) use armhole::check as armhole;
+pub use corners::measure as corner_degrees;
 pub use simple::crossing;
 
 use crate::{Draft, Girth, Message, Walk};

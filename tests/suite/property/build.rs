@@ -43,7 +43,7 @@ fn apply(garment: &mut Garment, change: &Change) {
         Change::Measure(which, cm) => garment.wearer.set(*which, Take::new(cm.to_string(), Unit::Cm)),
         Change::Gores(n) => {
             for entry in &mut garment.works {
-                let draft_core::Work::Draft { block, settings } = &mut entry.work;
+                let draft_core::Work::Draft { block, settings } = &mut entry.work else { continue };
                 if block.name() == "skirt" {
                     let setting = crate::bodies::setting(*block, "gores");
                     settings.set(setting, setting.parse(&n.to_string(), Unit::Cm).unwrap()).unwrap();

@@ -1,6 +1,7 @@
 //! Laws that hold for any plausible body.
 
 mod blocks;
+mod bodices;
 mod build;
 pub mod collars;
 mod cut_lines;

@@ -1,6 +1,6 @@
 //! The wearer card as the left panel, and the ticket of one measurement.
 
-use draft_core::{Kind, Measurement, Survey, Unit, Work};
+use draft_core::{Block, Kind, Measurement, Survey, Unit};
 use egui::{RichText, ScrollArea, Ui};
 
 use super::MeasureView;
@@ -26,6 +26,7 @@ const GROUPS: &[(&str, &[Measurement])] = {
                 AcrossBackWidth,
                 AcrossChestWidth,
                 BustPointDistance,
+                FrontBustArc,
             ],
         ),
         ("Down the trunk", &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise]),
@@ -112,12 +113,7 @@ impl MeasureView {
 /// Which works are drafted from a measurement.
 fn drafted_from(seen: &Seen<'_>, which: Measurement) -> Vec<&'static str> {
     let names = seen.garment.works.iter().filter(|e| e.work.measurements().contains(&which));
-    names
-        .map(|e| {
-            let Work::Draft { block, .. } = &e.work;
-            block.name()
-        })
-        .collect()
+    names.filter_map(|e| e.work.block()).map(Block::name).collect()
 }
 
 fn takes(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, which: Measurement, requests: &mut Vec<Request>) {

@@ -76,6 +76,7 @@ impl Figure {
             AcrossBackWidth => vec![(Back, vec![p(-self.back_half, scye), p(self.back_half, scye)])],
             AcrossChestWidth => vec![(Front, vec![p(-self.chest_half, scye), p(self.chest_half, scye)])],
             BustPointDistance => vec![(Front, vec![p(-self.bust_point_x, self.bust_y), p(self.bust_point_x, self.bust_y)])],
+            FrontBustArc => vec![(Front, vec![p(-self.bust_half, self.bust_y), p(self.bust_half, self.bust_y)])],
             BackWaistLength => vec![(Back, vec![nape, p(0.0, self.waist_y)])],
             FrontWaistLength => on(Front, &[self.side_neck, p(self.bust_point_x, self.bust_y), p(self.bust_point_x, self.waist_y)]),
             FrontNeckToWaist => vec![(Front, vec![p(0.0, self.pit_y), p(0.0, self.waist_y)])],

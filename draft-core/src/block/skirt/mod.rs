@@ -250,7 +250,8 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     pieces::make(&mut draft, &layout, &solved, depths, &style)?;
     promise_girths(&mut draft, &layout, &plan, settings);
     if let Some(joined) = &plan.joined {
-        draft.seams.push(crate::Seam { a: joined.half.clone(), b: pieces::runs(&layout, "waist", false), ease_mm: 0.0 });
+        let runs = pieces::runs(&layout, "waist", false);
+        draft.seams.push(crate::Seam { a: joined.half.clone(), b: runs, ease_mm: joined.taken_up / 2.0 });
     } else if settings.word(&FINISH) != "none" {
         finish(&layout, &solved, &plan, settings, body)?.add(&mut draft, pieces::runs(&layout, "waist", true), 0.0)?;
     }
