@@ -308,7 +308,7 @@ fn sides_a_little_apart_are_drafted_alike() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(100))]
 
     /// Part of a dart opened elsewhere: angles add, edges keep their lengths, legs match, the fold caps meet the mouths.
     #[test]
