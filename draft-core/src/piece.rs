@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape, Vec2};
 use serde::{Deserialize, Serialize};
 
-use crate::{CLOSURE_MM, DraftError, Name, geometry};
+use crate::{CLOSURE_MM, DraftError, Name, geometry, grain};
 
 /// What happens at an edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -357,7 +357,7 @@ impl Piece {
 
     /// A builder holding all of this piece, to make a changed one.
     pub fn to_builder(&self) -> PieceBuilder {
-        PieceBuilder { piece: self.clone() }
+        PieceBuilder { piece: self.clone(), grain_along: None }
     }
 }
 
@@ -365,6 +365,8 @@ impl Piece {
 #[derive(Clone, Debug)]
 pub struct PieceBuilder {
     piece: Piece,
+    /// Direction of the longest grain line, where that is asked for.
+    grain_along: Option<Vec2>,
 }
 
 impl PieceBuilder {
@@ -383,6 +385,7 @@ impl PieceBuilder {
                 grain: Line::new(Point::ZERO, Point::ZERO),
                 cut: CutCount { count: 1, pairs: false },
             },
+            grain_along: None,
         }
     }
 
@@ -482,10 +485,18 @@ impl PieceBuilder {
         self
     }
 
-    /// Sets the grain line.
+    /// Sets the grain line; where it would run off the finished piece, it is laid on it beside its place.
     #[must_use]
     pub fn grain(mut self, from: Point, to: Point) -> Self {
         self.piece.grain = Line::new(from, to);
+        self.grain_along = None;
+        self
+    }
+
+    /// Takes the longest grain line in this direction that the finished piece has room for.
+    #[must_use]
+    pub const fn grain_along(mut self, direction: Vec2) -> Self {
+        self.grain_along = Some(direction);
         self
     }
 
@@ -601,6 +612,11 @@ impl PieceBuilder {
         if !finite {
             return Err(refuse("has a point or an allowance that is not a usable number".into()));
         }
+        let outline = piece.outline();
+        piece.grain = match self.grain_along {
+            Some(direction) => grain::longest(&outline, direction).unwrap_or(piece.grain),
+            None => grain::inside(&outline, piece.grain),
+        };
         Ok(self.piece)
     }
 }

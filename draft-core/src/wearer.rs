@@ -125,6 +125,15 @@ impl WearerCard {
         }
     }
 
+    /// Writes down what was typed for the right side where it differs; an empty text takes it away.
+    pub fn set_right(&mut self, which: Measurement, take: Take) {
+        if take.typed.trim().is_empty() {
+            self.right.remove(&which);
+        } else {
+            self.right.insert(which, take);
+        }
+    }
+
     /// Makes a reading the one that counts; nothing happens where there is no such reading.
     pub fn choose(&mut self, which: Measurement, nth: usize) {
         if let Some(takes) = self.takes.get_mut(&which).filter(|t| nth < t.len()) {

@@ -48,6 +48,8 @@ enum Column {
     Survey,
     Notes,
     Measured(Measurement, Unit),
+    /// The right side of the body, where it differs.
+    Right(Measurement, Unit),
     Unused,
 }
 
@@ -76,7 +78,10 @@ fn column(header: &str, unit: Unit) -> Column {
         "name" | "wearer" => Column::Name,
         "survey" | "sex" => Column::Survey,
         "notes" | "note" => Column::Notes,
-        _ => measurement(&name).map_or(Column::Unused, |m| Column::Measured(m, unit)),
+        _ => match name.strip_prefix("right").and_then(|n| measurement(n.trim_start_matches([' ', '-', '_']))) {
+            Some(which) if which.has_sides() => Column::Right(which, unit),
+            _ => measurement(&name).map_or(Column::Unused, |m| Column::Measured(m, unit)),
+        },
     }
 }
 
@@ -175,6 +180,7 @@ fn card(record: &csv::StringRecord, columns: &[Column], unit: Unit, row: usize) 
                 }
             }
             Column::Measured(which, unit) => card.set(*which, Take::new(field, *unit)),
+            Column::Right(which, unit) => card.set_right(*which, Take::new(field, *unit)),
             Column::Unused => {}
         }
     }
@@ -203,6 +209,16 @@ impl Drafted {
 mod tests {
     #![allow(clippy::unwrap_used, reason = "tests")]
     use super::*;
+
+    #[test]
+    fn the_right_side_has_columns_of_its_own() {
+        let table = "name,shoulder-length,right shoulder-length (mm),right waist-girth\nOla,13,139,70\nEik,13,,70\n";
+        let cast = Cast::read(table, Unit::Cm, "table").unwrap();
+        let right = |row: usize| cast.rows[row].card.as_ref().unwrap().right.get(&Measurement::ShoulderLength).cloned();
+        assert_eq!(right(0), Some(Take::new("139", Unit::Mm)));
+        assert_eq!(right(1), None);
+        assert_eq!(cast.unused, ["right waist-girth"]);
+    }
 
     #[test]
     fn columns_and_their_units() {

@@ -8,6 +8,7 @@ use super::take_in::Side;
 use super::{piece, unused};
 use crate::drawn_line::stretch;
 use crate::geometry;
+use crate::place::from_start;
 use crate::seam::meets_start_to_start;
 use crate::{Along, Bend, Draft, DraftError, DrawnLine, Length, Name, Place};
 
@@ -113,14 +114,22 @@ impl Across {
             cuts.push(at);
             let (len_a, len_b) = (a.edge_length_mm(edge.as_str()).unwrap_or(0.0), b.edge_length_mm(side.edge.as_str()).unwrap_or(0.0));
             let from_a_start = Place::along((*edge).clone(), "start", Length::from_mm(edge_mm));
-            let share = edge_mm / len_a.max(1e-9);
-            // Where both edges are as long, the same distance; where one is eased, the same share.
-            let along_b = if (len_a - len_b).abs() < 1.0 { edge_mm.min(len_b) } else { share * len_b };
             let start_to_start = meets_start_to_start(a, edge, b, &side.edge);
+            // What is joined has to be as long on both sides: it is counted from the end that it covers. Elsewhere ease is
+            // shared out.
+            let covered = match &self.becomes {
+                Becomes::Cut { with, joined: Some(_), .. } => from_start(a, edge, with).ok(),
+                _ => None,
+            };
+            let from_b_start = match covered {
+                Some(true) => edge_mm,
+                Some(false) => len_b - (len_a - edge_mm),
+                None => edge_mm / len_a.max(1e-9) * len_b,
+            };
             let place_b = Place::Edge {
                 edge: side.edge.clone(),
                 from: if start_to_start { "start" } else { "end" }.into(),
-                at: Along::Length(Length::from_mm(along_b)),
+                at: Along::Length(Length::from_mm(from_b_start.clamp(0.0, len_b))),
             };
             places.push((from_a_start, place_b));
         }

@@ -2,9 +2,9 @@ use serde::{Deserialize, Serialize};
 
 use super::take_in::{meet, offset};
 use super::{piece, unused};
-use crate::geometry::{self, end, reversed, start};
+use crate::geometry::{self, end, reversed};
 use crate::place::{edge_index, handed};
-use crate::ring::{Assembly, Ring, Stretch, straight};
+use crate::ring::{Assembly, Ring, Stretch};
 use crate::{Draft, DraftError, Edge, EdgeRun, Length, Name, Role, Seam, Unit};
 
 /// Traces off a band along an edge: a facing, a stay, the piece for a shaped hem.
@@ -70,24 +70,19 @@ impl Band {
         let side_before = reversed(&crate::drawn_line::stretch(&before_path, 0.0, before_mm));
         let mut edges: Vec<Edge> = old.edges().to_vec();
         edges.push(Edge { name: "inner edge".into(), role: Role::Hem, allowance_mm: self.inner_allowance.mm() });
-        let (Some(a), Some(b)) = (end(&side_next), start(&inner)) else { return Err(too_deep()) };
-        let mut stretches = vec![own.clone(), Stretch::plain(ring.stretches[after].edge, side_next)];
-        // `inner` now runs from the end at the earlier neighbour to the other: turn it to go round.
-        let inner = reversed(&inner);
-        let (Some(inner_start), Some(inner_end), Some(c)) = (start(&inner), end(&inner), start(&side_before)) else {
-            return Err(too_deep());
-        };
-        if a.distance(inner_start) > 1e-6 && a.distance(b) > 1e-6 {
-            stretches.push(straight(edges.len() - 1, a, inner_start));
-        }
+        // `inner` now runs from the later neighbour back to the earlier one, as the outline goes on.
         let mut inner = inner;
+        let (mut side_next, mut side_before) = (side_next, side_before);
+        let (Some(corner), Some(a), Some(b)) = (end(&own.path), end(&side_next), end(&inner)) else { return Err(too_deep()) };
+        geometry::set_start(&mut side_next, corner);
         geometry::set_start(&mut inner, a);
-        stretches.push(Stretch::plain(edges.len() - 1, inner));
-        let mut side_before = side_before;
-        if inner_end.distance(c) > 1e-9 {
-            geometry::set_start(&mut side_before, inner_end);
-        }
-        stretches.push(Stretch::plain(ring.stretches[before].edge, side_before));
+        geometry::set_start(&mut side_before, b);
+        let stretches = vec![
+            own.clone(),
+            Stretch::plain(ring.stretches[after].edge, side_next),
+            Stretch::plain(edges.len() - 1, inner),
+            Stretch::plain(ring.stretches[before].edge, side_before),
+        ];
         let band = Assembly {
             name: self.name.clone(),
             edges: &edges,

@@ -49,20 +49,20 @@ impl Godet {
                 "Give it a width between a fiftieth of its length and three times its length.",
             ));
         }
-        let edge: Name = format!("{} seam", self.name).into();
         let opening = OpenSeam {
             sides: self.sides.clone(),
             from: self.from.clone(),
             length: self.length,
-            name: edge.clone(),
+            name: format!("{} seam", self.name).into(),
             kind: Opens::Slit,
             allowance: self.allowance,
             vent: None,
         };
+        let names = opening.names();
         let mut after = opening.apply(draft)?;
         // Sewn, not turned in.
         let mut count = CutCount { count: 1, pairs: false };
-        for side in &self.sides {
+        for (side, edge) in self.sides.iter().zip(&names) {
             let old = piece(&after, &side.piece)?;
             count = old.cut();
             let new = old.to_builder().role(edge.as_str(), Role::Seam).build()?;
@@ -86,11 +86,11 @@ impl Godet {
             .cut(count.count.max(1), false)
             .build()?;
         after.put(godet);
-        for (side, own) in self.sides.iter().zip(["right edge", "left edge"]) {
-            after.seams.push(sewn(&self.name, &own.into(), &side.piece, &edge));
+        for ((side, edge), own) in self.sides.iter().zip(&names).zip(["right edge", "left edge"]) {
+            after.seams.push(sewn(&self.name, &own.into(), &side.piece, edge));
         }
         if self.sides.len() == 1 {
-            after.seams.push(sewn(&self.name, &"left edge".into(), &self.sides[0].piece, &edge));
+            after.seams.push(sewn(&self.name, &"left edge".into(), &self.sides[0].piece, &names[0]));
         }
         Ok(after)
     }

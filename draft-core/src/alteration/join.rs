@@ -142,6 +142,16 @@ impl Join {
         let (name_a, name_b) = (self.to.piece.clone(), self.from.piece.clone());
         let here = |r: &EdgeRun| r.piece == name_a && r.edge == self.to.edge || r.piece == name_b && r.edge == self.from.edge;
         after.seams.retain(|s| !(s.a.iter().all(here) && s.b.iter().all(here)));
+        // A longer seam of which this was a part goes on without it, and without what was eased in there.
+        let length = |r: &EdgeRun| r.times * draft.piece(r.piece.as_str()).and_then(|p| p.edge_length_mm(r.edge.as_str())).unwrap_or(0.0);
+        for seam in &mut after.seams {
+            if seam.a.iter().any(here) && seam.b.iter().any(here) {
+                let gone = |runs: &[EdgeRun]| runs.iter().filter(|r| here(r)).map(&length).sum::<f64>();
+                seam.ease_mm -= gone(&seam.a) - gone(&seam.b);
+                seam.a.retain(|r| !here(r));
+                seam.b.retain(|r| !here(r));
+            }
+        }
         let renamed = |run: &EdgeRun| -> Vec<EdgeRun> {
             let edge = if run.piece == name_b { fresh(&run.edge) } else { run.edge.clone() };
             if run.piece == name_a || run.piece == name_b {

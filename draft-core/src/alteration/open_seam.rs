@@ -84,8 +84,8 @@ impl OpenSeam {
             return Err(DraftError::new(self.name.to_string(), "no edge is named", "Name the edges on both sides of the seam."));
         }
         let mut after = draft.clone();
-        for side in &self.sides {
-            let new = self.opened(piece(&after, &side.piece)?, &side.edge)?;
+        for (side, name) in self.sides.iter().zip(self.names()) {
+            let new = self.opened(piece(&after, &side.piece)?, &side.edge, &name)?;
             after = with(&after, new);
         }
         let place = self.sides.iter().map(|s| format!("{} / {}", s.piece, self.name)).collect::<Vec<_>>().join(" + ");
@@ -99,9 +99,15 @@ impl OpenSeam {
         Ok(after)
     }
 
-    fn opened(&self, old: &Piece, edge: &Name) -> Result<Piece, DraftError> {
+    /// The name of the open edge on each side: where both are on one piece the second gets one of its own.
+    pub(super) fn names(&self) -> Vec<Name> {
+        let again = |i: usize| self.sides[..i].iter().any(|s| s.piece == self.sides[i].piece);
+        (0..self.sides.len()).map(|i| if again(i) { format!("{}, other side", self.name).into() } else { self.name.clone() }).collect()
+    }
+
+    fn opened(&self, old: &Piece, edge: &Name, name: &Name) -> Result<Piece, DraftError> {
         let index = edge_index(old, edge)?;
-        unique_edge(old, &self.name)?;
+        unique_edge(old, name)?;
         let length = old.edge_length_mm(edge.as_str()).unwrap_or(0.0);
         let open = self.length.mm();
         if open < 1.0 || open > length - 10.0 {
@@ -117,7 +123,7 @@ impl OpenSeam {
         let mut ring = Ring::of(old);
         let split = ring.split(&[Spot { edge: index, at_mm, at }])[0];
         let mut edges: Vec<Edge> = old.edges().to_vec();
-        edges.push(Edge { name: self.name.clone(), role: Role::Opening, allowance_mm: self.allowance.mm() });
+        edges.push(Edge { name: name.clone(), role: Role::Opening, allowance_mm: self.allowance.mm() });
         let opening = edges.len() - 1;
         // The stretches of the edge on the open side.
         let count = ring.stretches.len();
@@ -136,11 +142,11 @@ impl OpenSeam {
             i = if at_start { (i + count - 1) % count } else { (i + 1) % count };
         }
         if let Some(vent) = self.vent.as_ref().filter(|v| v.under == *old.name()) {
-            edges.push(Edge { name: format!("{} top", self.name).into(), role: Role::Seam, allowance_mm: 10.0 });
+            edges.push(Edge { name: format!("{name} top").into(), role: Role::Seam, allowance_mm: 10.0 });
             self.carry_on(&mut ring, &opened, old, vent, at_start, edges.len() - 1);
         }
         let mut points: Vec<NamedPoint> = old.points().to_vec();
-        points.push(NamedPoint { name: format!("{} top", self.name).into(), at, marked: true, rides: Some(edge.clone()) });
+        points.push(NamedPoint { name: format!("{name} top").into(), at, marked: true, rides: Some(edge.clone()) });
         Assembly { edges: &edges, stretches: ring.stretches, points, ..Assembly::of(old) }.build()
     }
 

@@ -1,6 +1,25 @@
 //! The waist that a skirt, a circle or a panel is sewn to, and the wearer's girth a little above or below it.
 
-use crate::{Body, Draft, DraftError, EdgeRun, Measurement, Seam, Span};
+use crate::{Body, Draft, DraftError, EdgeRun, Measurement, Seam, Setting, Settings, Span};
+
+pub const WAIST_FROM: Setting = Setting::choice(
+    "waist-from",
+    "Waist taken from",
+    "The waist seam of the bodice drafted before, or the wearer's waist with its own ease.",
+    &["bodice", "measurement"],
+);
+pub const WAIST_EASE: Setting =
+    Setting::length("waist-ease", "Ease at the waist", "Added to the waist girth where there is no bodice to join.", 20.0, -60.0, 300.0);
+pub const OPENING: Setting =
+    Setting::choice("opening", "Opening", "The seam that is left open below the waist.", &["centre back", "left side", "none"]);
+pub const UNDERLAP: Setting = Setting::length(
+    "underlap",
+    "Underlap of the band",
+    "How far the band goes on past the opening, for hooks or buttons.",
+    30.0,
+    0.0,
+    100.0,
+);
 
 /// The waist seam of a bodice that is already drafted: one half of the body.
 #[derive(Clone, Debug)]
@@ -11,6 +30,16 @@ pub struct BodiceWaist {
     pub girth: f64,
     /// What the gathers of the waist take up all the way round, millimetres.
     pub taken_up: f64,
+}
+
+/// The waist of the bodice drafted before, if there is one and [`WAIST_FROM`] asks for it.
+pub fn joined(settings: &Settings, before: &Draft) -> Option<BodiceWaist> {
+    if settings.word(&WAIST_FROM) == "bodice" { of_bodice(before) } else { None }
+}
+
+/// How far a band goes on past its opening, by [`OPENING`] and [`UNDERLAP`].
+pub fn underlap(settings: &Settings) -> f64 {
+    if settings.word(&OPENING) == "none" { 0.0 } else { settings.value(&UNDERLAP) }
 }
 
 /// The waist of the bodice drafted before, if there is one.

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 
 use crate::bodies::{Person, complete, garment, test_bodies};
 
-/// A finished length is what was asked for within this; the bar.
+/// A finished length is what was asked for within this.
 const ASKED_MM: f64 = 0.1;
 
 fn edge(built: &Built, piece: &str, edge: &str) -> f64 {
@@ -128,7 +128,7 @@ pub fn anyone() -> impl Strategy<Value = Person> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(200))]
 
     #[test]
     fn anyone_with_any_ease_gets_what_was_asked(

@@ -64,7 +64,7 @@ fn apply(garment: &mut Garment, change: &Change) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(60))]
 
     #[test]
     fn keeping_what_has_not_changed_changes_nothing(who in 0usize..3000, changes in proptest::collection::vec(change(), 1..8)) {

@@ -31,7 +31,7 @@ fn angle(piece: &Piece, name: &str) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(120))]
 
     #[test]
     fn area_lengths_and_angle_stay(who in 0usize..3000, edge in 0usize..4, at in 0.05f64..0.95) {

@@ -6,9 +6,7 @@
 use kurbo::{CubicBez, ParamCurve, Point, Vec2};
 
 use super::back::{centre_role, shoulder};
-use super::{
-    Plan, SeamFrom, Style, UPRIGHT, add_underbust, add_waist, armhole_notch, back_to_front, down, grain, path, straight_or_curved,
-};
+use super::{Plan, SeamFrom, Style, UPRIGHT, add_underbust, add_waist, armhole_notch, back_to_front, down, path, straight_or_curved};
 use crate::block::bodice::solve::Solved;
 use crate::block::bodice::waist::{self, Give, WaistDart};
 use crate::block::sleeve::BACK_NOTCH;
@@ -67,7 +65,10 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>, from: SeamFrom) -> Resul
     );
     let side_start = Point::new(seam.x + seam.width / 2.0, 0.0);
     let side_end = (end, |end| side_by.unwrap_or(s.back_underarm) - end);
-    let side_waist = waist::draw((side_start, upward(&side_low)), side_end, rest, s.back_waist - (seam.x - seam.width / 2.0), Give::End);
+    // The side seam ends where the back in one piece would have it, for the front follows that.
+    let whole = waist::draw((Point::ZERO, UPRIGHT), side_end, &plan.back_darts, s.back_waist, Give::End);
+    let side_end = (whole.end, |end| side_by.unwrap_or(s.back_underarm) - end);
+    let side_waist = waist::draw((side_start, upward(&side_low)), side_end, rest, s.back_waist - (seam.x - seam.width / 2.0), Give::Start);
     let mouth = seam.x - centre_waist.end.x;
     let moved = side_waist.start.x - side_start.x;
     let [centre_low, _] = below(&seam, half, mouth, bend);
@@ -203,7 +204,7 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>, from: SeamFrom) -> Resul
         .grain(down(Point::new(grain_x, 30.0)), down(Point::new(grain_x, centre_top.y - if style.top.is_some() { 25.0 } else { 60.0 })))
         .cut(if pairs { 2 } else { 1 }, pairs)
         .build()?;
-    let side = grain::upright(&side.cut(2, true).build()?)?;
+    let side = side.cut(2, true).grain_along(-UPRIGHT).build()?;
     let lean = s.back_underarm.x - side_waist.end.x;
     Ok((vec![centre, side], lean))
 }

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use super::bust::{BUST_DART, Places};
 use super::{
-    Plan, Spread, Style, UPRIGHT, add_underbust, add_waist, centre_role, dart_names, down, grain, outer_points, path, straight_or_curved,
+    Plan, Spread, Style, UPRIGHT, add_underbust, add_waist, centre_role, dart_names, down, outer_points, path, straight_or_curved,
 };
 use crate::block::bodice::solve::Solved;
 use crate::block::bodice::waist::{self, Give};
@@ -116,7 +116,7 @@ pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>) -> Result<(Pi
     let (piece, spread) = places.placed(piece, style)?;
     // A dart that crosses the middle of the front leaves no room for the grain line there.
     if style.bust_dart.uses("neckline") || style.bust_dart.uses("centre front") {
-        return Ok((grain::upright(&piece)?, spread));
+        return Ok((piece.to_builder().grain_along(-UPRIGHT).build()?, spread));
     }
     Ok((piece, spread))
 }

@@ -4,7 +4,6 @@ mod back;
 mod back_princess;
 mod bust;
 mod darted;
-mod grain;
 mod princess;
 mod promises;
 mod top;

@@ -3,8 +3,8 @@
 use kurbo::{BezPath, CubicBez, Point, Vec2};
 
 use super::{
-    Plan, SeamFrom, Style, UPRIGHT, add_underbust, add_waist, armhole_notch, back_to_front, centre_role, dart_names, down, grain,
-    outer_points, path, straight_or_curved,
+    Plan, SeamFrom, Style, UPRIGHT, add_underbust, add_waist, armhole_notch, back_to_front, centre_role, dart_names, down, outer_points,
+    path, straight_or_curved,
 };
 use crate::block::bodice::solve::Solved;
 use crate::block::bodice::waist::{self, Give};
@@ -203,7 +203,7 @@ pub fn make(s: &Solved, plan: &Plan, lean: f64, style: &Style<'_>, from: SeamFro
         .about(&[Measurement::BustGirth, Measurement::AcrossChestWidth]));
     }
     let eased = if (0.1..=EASED_MM).contains(&longer) { longer } else { 0.0 };
-    Ok((vec![centre, grain::upright(&side)?], eased))
+    Ok((vec![centre, side.to_builder().grain_along(-UPRIGHT).build()?], eased))
 }
 
 /// What lies above the seam on the centre and on the side panel.
