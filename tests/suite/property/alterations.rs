@@ -2,8 +2,10 @@
 
 use draft_core::alteration::*;
 use draft_core::geometry::{flattened, length};
-use draft_core::{Along, Alteration, Bend, Built, Builder, Draft, DrawnLine, Garment, Grade, Length, Name, Piece, Place, Role, Work, WorkEntry, check};
-use kurbo::{ParamCurveNearest, Point, Shape};
+use draft_core::{
+    Along, Alteration, Bend, Builder, Built, Draft, DrawnLine, Garment, Length, Name, Piece, Place, Role, Work, WorkEntry, check,
+};
+use kurbo::{ParamCurveNearest, Point};
 use proptest::prelude::*;
 
 use crate::bodies::{complete, garment};
@@ -59,7 +61,9 @@ fn alteration(draft: &Draft, kind: usize, r: &[f64], n: usize) -> Option<Alterat
             let line = DrawnLine::bent(start(&a, r[3]), start(&b, r[4]), Bend::Square);
             Alteration::Redraw(Redraw { piece: name, edge, line })
         }
-        1 | 2 => Alteration::Cut(Cut { piece: name, line, seam: fresh("seam"), new: fresh("part"), with: edge, allowance: mm(15.0), sewn: true }),
+        1 | 2 => {
+            Alteration::Cut(Cut { piece: name, line, seam: fresh("seam"), new: fresh("part"), with: edge, allowance: mm(15.0), sewn: true })
+        }
         3 => {
             let seam = seam?;
             let side = |run: &draft_core::EdgeRun| Side { piece: run.piece.clone(), edge: run.edge.clone() };
@@ -67,7 +71,12 @@ fn alteration(draft: &Draft, kind: usize, r: &[f64], n: usize) -> Option<Alterat
                 Amount { at: Along::Share(r[3] * 0.4), by: mm(30.0 * (r[4] - 0.4)) },
                 Amount { at: Along::Share(0.5 + 0.5 * r[5]), by: mm(0.0) },
             ];
-            Alteration::TakeIn(TakeIn { sides: seam.a.iter().chain(&seam.b).map(side).collect(), from: "start".into(), amounts, straight: r[6] > 0.5 })
+            Alteration::TakeIn(TakeIn {
+                sides: seam.a.iter().chain(&seam.b).map(side).collect(),
+                from: "start".into(),
+                amounts,
+                straight: r[6] > 0.5,
+            })
         }
         4 => Alteration::Lengthen(Lengthen { levels: vec![Level { piece: name, at: start(&edge, r[3]) }], by: mm(100.0 * (r[4] - 0.5)) }),
         5 | 6 => Alteration::Spread(Spread {
@@ -88,12 +97,38 @@ fn alteration(draft: &Draft, kind: usize, r: &[f64], n: usize) -> Option<Alterat
             by: mm(200.0 * r[4]),
             both_ends: r[5] > 0.7,
         }),
-        8 => Alteration::MoveDart(MoveDart { piece: name, dart: dart?, to: start(&edge, r[4]), short_of_pivot: mm(20.0), pressed_onward: r[5] > 0.5 }),
-        9 => Alteration::SplitDart(SplitDart { piece: name, dart: dart?, second: fresh("dart"), share: 0.1 + 0.8 * r[4], to: start(&edge, r[5]), short_of_pivot: mm(20.0) }),
-        10 => Alteration::Finish(Finish { piece: name, edge, role: Some([Role::Hem, Role::Seam, Role::Opening, Role::Fold][(r[3] * 3.99) as usize]), allowance: Some(mm(40.0 * r[4])) }),
+        8 => Alteration::MoveDart(MoveDart {
+            piece: name,
+            dart: dart?,
+            to: start(&edge, r[4]),
+            short_of_pivot: mm(20.0),
+            pressed_onward: r[5] > 0.5,
+        }),
+        9 => Alteration::SplitDart(SplitDart {
+            piece: name,
+            dart: dart?,
+            second: fresh("dart"),
+            share: 0.1 + 0.8 * r[4],
+            to: start(&edge, r[5]),
+            short_of_pivot: mm(20.0),
+        }),
+        10 => Alteration::Finish(Finish {
+            piece: name,
+            edge,
+            role: Some([Role::Hem, Role::Seam, Role::Opening, Role::Fold][(r[3] * 3.99) as usize]),
+            allowance: Some(mm(40.0 * r[4])),
+        }),
         11 => {
             let sides = seam?.a.iter().chain(&seam?.b).map(|r| Side { piece: r.piece.clone(), edge: r.edge.clone() }).collect();
-            Alteration::OpenSeam(OpenSeam { sides, from: "start".into(), length: mm(20.0 + 200.0 * r[3]), name: fresh("slit"), kind: Opens::Slit, allowance: mm(30.0), vent: None })
+            Alteration::OpenSeam(OpenSeam {
+                sides,
+                from: "start".into(),
+                length: mm(20.0 + 200.0 * r[3]),
+                name: fresh("slit"),
+                kind: Opens::Slit,
+                allowance: mm(30.0),
+                vent: None,
+            })
         }
         12 => Alteration::Trim(Trim { piece: name, edge, at: "end".into(), by: mm(40.0 * (r[3] - 0.5)) }),
         13 => Alteration::Unfold(Unfold { piece: name }),
@@ -142,7 +177,7 @@ fn altered(mut garment: Garment, list: &[(usize, Vec<f64>)]) -> (Garment, Built)
     for (n, (kind, r)) in list.iter().enumerate() {
         let built = builder.build(&garment);
         if let Some(alteration) = alteration(&built.draft, *kind, r, n) {
-            garment.works.push(WorkEntry::from(Work::Alter(alteration)));
+            garment.works.push(WorkEntry::from(Work::Alter(Box::new(alteration))));
         }
     }
     let built = builder.build(&garment);
@@ -160,7 +195,7 @@ fn apart(a: &Piece, b: &Piece) -> f64 {
 
 /// A work list done on the pieces of a person, one alteration more.
 fn with(mut garment: Garment, alteration: Alteration) -> Built {
-    garment.works.push(WorkEntry::from(Work::Alter(alteration)));
+    garment.works.push(WorkEntry::from(Work::Alter(Box::new(alteration))));
     garment.build()
 }
 
@@ -180,8 +215,7 @@ proptest! {
         for piece in &built.draft.pieces {
             prop_assert_eq!(check::crossing(piece), None, "{} crosses itself after {:?}", piece.name(), garment.works.last());
             prop_assert!(piece.area_mm2() > 1.0, "{} has no area", piece.name());
-            let outline = piece.outline();
-            prop_assert!(piece.grain().p0.is_finite() && outline.winding(piece.grain().midpoint()) != 0, "grain of {}", piece.name());
+            prop_assert!(draft_core::grain::lies_on(&piece.outline(), piece.grain()), "grain of {}", piece.name());
         }
         let again = Garment::from_text(&garment.to_text()).unwrap();
         prop_assert_eq!(&again, &garment);
@@ -230,7 +264,7 @@ proptest! {
         let before = garment.build();
         let Some(Alteration::Cut(cut)) = alteration(&before.draft, 1, &r, 0) else { return Ok(()) };
         let (piece, new, seam) = (cut.piece.clone(), cut.new.clone(), cut.seam.clone());
-        garment.works.push(WorkEntry::from(Work::Alter(Alteration::Cut(cut))));
+        garment.works.push(WorkEntry::from(Work::Alter(Box::new(Alteration::Cut(cut)))));
         let parted = garment.build();
         if parted.outcomes.last().is_some_and(|o| o.skipped.is_some()) {
             return Ok(());
@@ -302,7 +336,6 @@ proptest! {
         prop_assert!((waist.finished_mm - waist.body_mm - waist.ease_mm).abs() < 0.1);
         let walk = after.draft.seams.iter().zip(&after.walks).find(|(s, _)| s.sides().0.contains("side seam")).and_then(|(_, w)| *w).unwrap();
         prop_assert!(walk.difference_mm.abs() < 0.5, "{}", walk.difference_mm);
-        let _ = Grade::Error;
     }
 
     /// Lengthened by an amount, every edge along the grain grows by it, and shortened by it the piece is as long as it was.
