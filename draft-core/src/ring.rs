@@ -85,7 +85,7 @@ impl Ring {
         for part in piece.parts() {
             let length = geometry::length(&part.path);
             let from = walked[part.edge];
-            let later = piece.parts().iter().filter(|p| p.edge == part.edge).next_back() != Some(part);
+            let later = piece.parts().iter().rfind(|p| p.edge == part.edge) != Some(part);
             let here = |n: &&Notch| {
                 piece.edges()[part.edge].name == n.edge
                     && (n.from_start_mm > from || from == 0.0)
