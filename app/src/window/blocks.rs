@@ -43,6 +43,8 @@ impl BlocksView {
             ui.add_space(theme::APART - 6.0);
             pieces(ui, &seen, requests);
             ui.add_space(theme::APART);
+            whole_cast(ui, requests);
+            ui.add_space(theme::APART);
         });
     }
 
@@ -172,6 +174,14 @@ fn add_blocks(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
         if widget::button(ui, Icon::Plus, &format!("Draft the {}", block.name())).clicked() {
             requests.push(Request::Edit(Command::AddBlock(block)));
         }
+    }
+}
+
+/// The way to a whole table of wearers.
+fn whole_cast(ui: &mut Ui, requests: &mut Vec<Request>) {
+    let cast = ui.button("Draft for a whole cast…");
+    if cast.on_hover_text("Open a table of wearers, and draft these blocks with their settings for all of them").clicked() {
+        requests.push(Request::OpenCast);
     }
 }
 

@@ -196,6 +196,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         promise("middle of a panel from waist to hem", ring.length, Span::between(&name, "waist centre", "hem centre", 1.0)),
         promise("hem", ring.hem(), Span::Edge(run("hem").times(panels))),
     ]);
+    draft.levels.extend(hem::level("circle hem", body, ring.length, ring.hem(), vec![Span::Edge(run("hem").times(panels))]));
     for (first, second) in [("waist", "right seam"), ("right seam", "hem"), ("hem", "left seam"), ("left seam", "waist")] {
         draft.corners.push(Corner {
             what: format!("{PANEL}: {first} at the {second}"),

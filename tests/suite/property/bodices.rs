@@ -245,7 +245,7 @@ fn a_strapless_bodice_refuses_what_needs_a_neckline_and_says_how_to_breathe() {
 fn lopsided(person: &Person, more_cm: &[(Measurement, f64)]) -> WearerCard {
     let mut card = person.card();
     for &(which, by) in more_cm {
-        card.right.insert(which, Take::new((cm(person, which) + by).to_string(), Unit::Cm));
+        card.set_right(which, Take::new((cm(person, which) + by).to_string(), Unit::Cm));
     }
     card
 }
@@ -303,7 +303,7 @@ fn sides_a_little_apart_are_drafted_alike() {
     assert!(collar.outcomes[1].skipped.as_ref().is_some_and(|e| e.remedy.contains("Halves apart from")), "{:?}", collar.outcomes);
     // What has no sides, or was not taken on the left, is refused by name.
     let mut odd = person.card();
-    odd.right.insert(Measurement::WaistGirth, Take::new("70", Unit::Cm));
+    odd.set_right(Measurement::WaistGirth, Take::new("70", Unit::Cm));
     assert!(form_of(&odd, &[], &[]).build().messages.iter().any(|m| m.problem.contains("no left and right side")));
 }
 

@@ -1,9 +1,9 @@
 //! What the maker is told about the bodice's style.
 
+use super::CENTRE_FRONT;
 use super::pieces::{Spread, Style};
 use super::solve::Solved;
-use super::{BUST_EASE, CENTRE_FRONT, UNDERBUST_EASE, WAIST_EASE};
-use crate::{Body, Draft, Grade, Kind, Measurement, Message, Setting, Settings};
+use crate::{Body, Draft, Grade, Kind, Measurement, Message, Settings};
 
 /// A bust dart larger than this, in degrees, leaves folds when it is spread; our own rule.
 const SPREAD_MOST_DEG: f64 = 12.0;
@@ -49,19 +49,6 @@ pub fn add(draft: &mut Draft, body: &Body, settings: &Settings, s: &Solved, styl
             "side front / princess seam",
             format!("its edge is {} longer than the front's", unit.text(spread.princess_eased)),
             "Ease it in between the notches above and below the bust point.",
-        );
-    }
-    let tight: Vec<&str> = [(&BUST_EASE, "bust"), (&UNDERBUST_EASE, "underbust"), (&WAIST_EASE, "waist")]
-        .into_iter()
-        .filter(|(setting, _): &(&Setting, _)| settings.value(setting) < 0.0)
-        .map(|(_, level)| level)
-        .collect();
-    if !tight.is_empty() {
-        say(
-            Grade::Caution,
-            "bodice / ease",
-            format!("it is smaller than the body at {}", tight.join(", ")),
-            "A laced or boned bodice must let the wearer breathe deeply, sit, bend and raise the arms, and come off quickly: try it for as long as it will be worn, loosen it at any pain, numbness or dizziness, and ask someone qualified about a wearer with a heart, lung or stomach complaint, or who is pregnant.",
         );
     }
     if style.top.is_some() {

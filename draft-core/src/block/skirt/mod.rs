@@ -20,7 +20,7 @@ use self::layout::{Narrow, Shares};
 use self::pieces::Style;
 use self::plan::Plan;
 use super::band::Strip;
-use super::hem::{CLEARANCE, HEEL, HEM, LENGTH};
+use super::hem::{self, CLEARANCE, HEEL, HEM, LENGTH};
 use super::waist::{self, OPENING, UNDERLAP, WAIST_EASE, WAIST_FROM};
 use crate::draft::Promise;
 use crate::{Body, Draft, DraftError, Level, Measurement, Setting, Settings};
@@ -248,7 +248,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         opens_at_side: opening == "left side",
     };
     pieces::make(&mut draft, &layout, &solved, depths, &style)?;
-    promise_girths(&mut draft, &layout, &plan, settings);
+    promise_girths(&mut draft, &layout, &plan, settings, body);
     if let Some(joined) = &plan.joined {
         let runs = pieces::runs(&layout, "waist", false);
         draft.seams.push(crate::Seam { a: joined.half.clone(), b: runs, ease_mm: joined.taken_up / 2.0 });
@@ -259,7 +259,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     Ok(draft)
 }
 
-fn promise_girths(draft: &mut Draft, layout: &layout::Layout, plan: &Plan, settings: &Settings) {
+fn promise_girths(draft: &mut Draft, layout: &layout::Layout, plan: &Plan, settings: &Settings, body: &Body) {
     let Plan { girths, depths, .. } = plan;
     let level = |name, finished: f64, ease: f64, spans| Level { name, body_mm: finished - ease, ease_mm: ease, spans };
     let ease = settings.value(&WAIST_EASE);
@@ -279,6 +279,7 @@ fn promise_girths(draft: &mut Draft, layout: &layout::Layout, plan: &Plan, setti
     }
     if layout.round.train <= 0.0 {
         draft.promises.push(Promise { what: "skirt: sweep".into(), asked_mm: girths.hem, spans: pieces::edge_spans(layout, "hem") });
+        draft.levels.extend(hem::level("hem", body, plan.length, girths.hem, pieces::edge_spans(layout, "hem")));
     }
 }
 

@@ -65,7 +65,10 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>, from: SeamFrom) -> Resul
     );
     let side_start = Point::new(seam.x + seam.width / 2.0, 0.0);
     let side_end = (end, |end| side_by.unwrap_or(s.back_underarm) - end);
-    let side_waist = waist::draw((side_start, upward(&side_low)), side_end, rest, s.back_waist - (seam.x - seam.width / 2.0), Give::End);
+    // The side seam ends where the back in one piece would have it, for the front follows that.
+    let whole = waist::draw((Point::ZERO, UPRIGHT), side_end, &plan.back_darts, s.back_waist, Give::End);
+    let side_end = (whole.end, |end| side_by.unwrap_or(s.back_underarm) - end);
+    let side_waist = waist::draw((side_start, upward(&side_low)), side_end, rest, s.back_waist - (seam.x - seam.width / 2.0), Give::Start);
     let mouth = seam.x - centre_waist.end.x;
     let moved = side_waist.start.x - side_start.x;
     let [centre_low, _] = below(&seam, half, mouth, bend);
