@@ -215,7 +215,7 @@ proptest! {
         for piece in &built.draft.pieces {
             prop_assert_eq!(check::crossing(piece), None, "{} crosses itself after {:?}", piece.name(), garment.works.last());
             prop_assert!(piece.area_mm2() > 1.0, "{} has no area", piece.name());
-            prop_assert!(draft_core::grain::lies_on(&piece.outline(), piece.grain()), "grain of {}", piece.name());
+            prop_assert!(draft_core::grain::lies_on(&piece.outline(), piece.grain()), "grain of {} {:?} {}", piece.name(), piece.grain(), piece.outline().to_svg());
         }
         let again = Garment::from_text(&garment.to_text()).unwrap();
         prop_assert_eq!(&again, &garment);
@@ -244,17 +244,8 @@ proptest! {
             let walk = walk.unwrap();
             prop_assert!(walk.difference_mm.abs() < 0.5, "{:?}: {}", seam.sides(), walk.difference_mm);
         }
-        let area = |b: &Built| b.draft.pieces.iter().map(|p| super::darts::area_to_pivots(p)).sum::<f64>();
-        // A dart that the line crosses gives its wedge to the closed side; any other cut keeps the cloth.
-        let crossed = |b: &Built| b.draft.pieces.iter().map(|p| p.darts().len()).sum::<usize>();
-        if crossed(&before) == crossed(&after) && after.draft.pieces.iter().all(|p| p.darts().iter().all(|d| before.draft.pieces.iter().any(|q| q.darts().contains(d)))) {
-            let whole = |b: &Built| b.draft.pieces.iter().map(|p| p.area_mm2()).sum::<f64>();
-            let legs_whole = after.draft.pieces.iter().flat_map(|p| p.darts().iter().map(move |d| p.edge_length_mm(d.leg_a.as_str()).unwrap())).sum::<f64>();
-            let legs_before = before.draft.pieces.iter().flat_map(|p| p.darts().iter().map(move |d| p.edge_length_mm(d.leg_a.as_str()).unwrap())).sum::<f64>();
-            if (legs_whole - legs_before).abs() < 1e-6 {
-                prop_assert!((whole(&before) - whole(&after)).abs() < 0.01, "{} and {}", area(&before), area(&after));
-            }
-        }
+        let cloth = |b: &Built| b.draft.pieces.iter().map(|p| p.area_mm2()).sum::<f64>();
+        prop_assert!((cloth(&before) - cloth(&after)).abs() < 0.1, "{} and {}", cloth(&before), cloth(&after));
     }
 
     /// Cut, then joined at the same line, a piece is what it was.
@@ -277,7 +268,7 @@ proptest! {
             // A dart that was closed by the cut can't be opened again by joining.
             Some(e) => prop_assert!(e.problem.contains("dart") || e.problem.contains("apart"), "{e}"),
             None if old.darts().iter().all(|d| now.darts().iter().any(|e| e.tip.distance(d.tip) < 1e-6 && now.edge_length_mm(e.leg_a.as_str()) == old.edge_length_mm(d.leg_a.as_str()))) => {
-                prop_assert!(apart(old, now) < 0.01, "{} apart", apart(old, now));
+                prop_assert!(apart(old, now) < 0.01, "{} apart {} {}", apart(old, now), old.outline().to_svg(), now.outline().to_svg());
             }
             None => {}
         }
@@ -311,10 +302,10 @@ proptest! {
         let after = with(garment, Alteration::Fullness(fullness));
         prop_assert!(after.outcomes.last().unwrap().skipped.is_none(), "{:?}", after.outcomes.last());
         let gain = |edge: &str| after.draft.piece("gore").unwrap().edge_length_mm(edge).unwrap() - before.draft.piece("gore").unwrap().edge_length_mm(edge).unwrap();
-        // Trued openings are a little longer than straight across.
-        prop_assert!(gain("hem") > by - 1e-3 && gain("hem") < by * 1.02 + 0.5, "{} of {by}", gain("hem"));
+        // Trued openings are a little longer than straight across: by 4 % where the edge slants by 30° to the slash.
+        prop_assert!(gain("hem") > by - 1e-3 && gain("hem") < by * 1.05 + 0.5, "{} of {by}", gain("hem"));
         if both_ends {
-            prop_assert!(gain("waist") > by - 1e-3 && gain("waist") < by * 1.02 + 0.5, "{} of {by}", gain("waist"));
+            prop_assert!(gain("waist") > by - 1e-3 && gain("waist") < by * 1.05 + 0.5, "{} of {by}", gain("waist"));
         } else {
             prop_assert!(gain("waist").abs() < 1e-6);
         }
@@ -387,8 +378,11 @@ proptest! {
         prop_assert!(after.outcomes.last().unwrap().skipped.is_none(), "{:?}", after.outcomes.last());
         let now = after.draft.piece("front").unwrap();
         let change = |edge: &str| now.edge_length_mm(edge).unwrap() - front.edge_length_mm(edge).unwrap();
-        // The rims of the wedge need not lie as far from the bust point: what is left over is bridged along the edge.
-        prop_assert!((change("neckline") + by).abs() < 0.35 * by, "{} of {by}", change("neckline"));
+        // The rims of the wedge need not lie as far from the bust point: by so much the edge is bridged.
+        let neckline = front.edge_length_mm("neckline").unwrap();
+        let rim = |side: f64| front.along_edge("neckline", at * neckline + side * by / 2.0).unwrap().0.distance(front.point("bust point").unwrap());
+        let step = (rim(1.0) - rim(-1.0)).abs();
+        prop_assert!((change("neckline") + by - step).abs() < 1e-3, "{} of {by}, step {step}", change("neckline"));
         for edge in ["shoulder", "armhole", "side seam", "centre front"] {
             prop_assert!(change(edge).abs() < 1e-6, "{edge} {}", change(edge));
         }
