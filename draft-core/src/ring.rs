@@ -183,7 +183,7 @@ impl<'a> Assembly<'a> {
     /// The piece.
     ///
     /// # Errors
-    /// The outline does not close, or crosses itself.
+    /// The outline does not close, or is no wider than a thread.
     pub fn build(self) -> Result<Piece, DraftError> {
         let stretches = in_order(merged(self.stretches), self.edges);
         let mut piece = PieceBuilder::new(self.name);
@@ -216,14 +216,20 @@ impl<'a> Assembly<'a> {
             .grain(self.grain.p0, self.grain.p1)
             .cut(self.cut.count, self.cut.pairs)
             .build()?;
-        if let Some((a, b)) = crate::check::crossing(&piece) {
-            let (a, b) = (&piece.edges()[a].name, &piece.edges()[b].name);
-            let problem = if a == b { format!("its {a} would cross itself") } else { format!("its {a} would cross its {b}") };
-            return Err(DraftError::new(piece.name().to_string(), problem, "Choose another line or a smaller change."));
+        let round: f64 = walked.iter().sum();
+        if piece.area_mm2() < 0.5 * round * LEAST_WIDTH_MM {
+            return Err(DraftError::new(
+                piece.name().to_string(),
+                "would be no wider than a thread",
+                "Choose another line or a smaller change.",
+            ));
         }
         Ok(piece)
     }
 }
+
+/// A piece narrower than this all along is none, millimetres.
+const LEAST_WIDTH_MM: f64 = 2.0;
 
 /// Neighbouring stretches of one edge as one.
 fn merged(stretches: Vec<Stretch>) -> Vec<Stretch> {

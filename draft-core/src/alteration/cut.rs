@@ -37,7 +37,7 @@ pub struct Cut {
 }
 
 /// What both parts may differ in area from the whole, square millimetres; more means that the line ran outside.
-const LEAVES_MM2: f64 = 0.1;
+const LEAVES_MM2: f64 = 1e-3;
 
 const fn yes() -> bool {
     true

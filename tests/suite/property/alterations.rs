@@ -1,11 +1,11 @@
 //! Laws of the works that alter pieces, over random lists of them on real people.
 
 use draft_core::alteration::*;
-use draft_core::geometry::{flattened, length};
+use draft_core::geometry::length;
 use draft_core::{
     Along, Alteration, Bend, Builder, Built, Draft, DrawnLine, Garment, Length, Name, Piece, Place, Role, Work, WorkEntry, check,
 };
-use kurbo::{ParamCurveNearest, Point};
+use kurbo::{ParamCurve, ParamCurveNearest, Point};
 use proptest::prelude::*;
 
 use crate::bodies::{complete, garment};
@@ -188,7 +188,8 @@ fn altered(mut garment: Garment, list: &[(usize, Vec<f64>)]) -> (Garment, Built)
 fn apart(a: &Piece, b: &Piece) -> f64 {
     let one_way = |a: &Piece, b: &Piece| {
         let near = |p: &Point| b.segments().map(|(_, s)| s.nearest(*p, 1e-6).distance_sq).fold(f64::INFINITY, f64::min).sqrt();
-        flattened(&a.outline(), 0.5).iter().map(near).fold(0.0, f64::max)
+        let on = a.segments().flat_map(|(_, s)| (0..16).map(move |i| s.eval(f64::from(i) / 16.0))).collect::<Vec<Point>>();
+        on.iter().map(near).fold(0.0, f64::max)
     };
     one_way(a, b).max(one_way(b, a))
 }
@@ -215,7 +216,7 @@ proptest! {
         for piece in &built.draft.pieces {
             prop_assert_eq!(check::crossing(piece), None, "{} crosses itself after {:?}", piece.name(), garment.works.last());
             prop_assert!(piece.area_mm2() > 1.0, "{} has no area", piece.name());
-            prop_assert!(draft_core::grain::lies_on(&piece.outline(), piece.grain()), "grain of {} {:?} {}", piece.name(), piece.grain(), piece.outline().to_svg());
+            prop_assert!(draft_core::grain::lies_on(&piece.outline(), piece.grain()), "grain of {}", piece.name());
         }
         let again = Garment::from_text(&garment.to_text()).unwrap();
         prop_assert_eq!(&again, &garment);
@@ -268,7 +269,7 @@ proptest! {
             // A dart that was closed by the cut can't be opened again by joining.
             Some(e) => prop_assert!(e.problem.contains("dart") || e.problem.contains("apart"), "{e}"),
             None if old.darts().iter().all(|d| now.darts().iter().any(|e| e.tip.distance(d.tip) < 1e-6 && now.edge_length_mm(e.leg_a.as_str()) == old.edge_length_mm(d.leg_a.as_str()))) => {
-                prop_assert!(apart(old, now) < 0.01, "{} apart {} {}", apart(old, now), old.outline().to_svg(), now.outline().to_svg());
+                prop_assert!(apart(old, now) < 0.01, "{} apart", apart(old, now));
             }
             None => {}
         }
