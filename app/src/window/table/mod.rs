@@ -13,7 +13,7 @@ use egui::{Align2, CursorIcon, EventFilter, Painter, Pos2, Rect, Role, Sense, St
 
 use self::hit::Hit;
 pub use self::pane::Pane;
-use self::shape::Lay;
+use self::shape::{Before, Lay};
 pub use self::transform::Transform;
 use super::theme::{self, Palette};
 use super::{Chosen, Request, Seen, facts, widget};
@@ -27,6 +27,12 @@ pub struct Table {
     pane: Pane,
     lay: Lay,
     hover: Option<Hit>,
+    /// The pointer, on the table.
+    pointer: Option<kurbo::Point>,
+    /// The pieces as they were before a work, where they are others now.
+    before: Vec<Before>,
+    /// The build and the work to which those belong.
+    compared: Option<(u64, usize)>,
 }
 
 impl Table {
@@ -43,6 +49,15 @@ impl Table {
         }
     }
 
+    /// Shows the pieces before a work as pale lines.
+    pub fn compare(&mut self, built: &Built, build: u64, work: Option<usize>) {
+        let wanted = work.map(|work| (build, work));
+        if wanted != self.compared {
+            self.compared = wanted;
+            self.before = work.and_then(|work| built.before(work)).map_or_else(Vec::new, |draft| Before::of(draft, &built.draft));
+        }
+    }
+
     /// What is under the pointer, in words.
     pub fn readout(&self, built: &Built, unit: Unit) -> String {
         let Some(hit) = self.hover else {
@@ -55,7 +70,15 @@ impl Table {
         let Some(laid) = self.lay.pieces.get(hit.piece) else { return String::new() };
         let piece = &laid.shape.piece;
         match hit.edge {
-            Some(edge) => facts::edge_line(built, piece, edge, unit),
+            Some(edge) => {
+                let moved = self
+                    .before
+                    .iter()
+                    .find(|b| b.piece.name() == piece.name())
+                    .and_then(|before| draft_core::compare::moved_mm(&before.piece, piece, self.pointer? - laid.by));
+                let moved = moved.map_or_else(String::new, |mm| format!(" — here {} from the line before", unit.text(mm)));
+                facts::edge_line(built, piece, edge, unit) + &moved
+            }
             None => {
                 let b = piece.bounds();
                 format!("{} — {} across, {} down, {}", piece.name(), unit.text(b.width()), unit.text(b.height()), facts::cut_words(piece))
@@ -78,8 +101,10 @@ impl Table {
             }
         }
         let hover = shown.pointer.and_then(at);
-        if hover != self.hover {
+        let pointer = shown.pointer.filter(|_| hover.is_some() && !self.before.is_empty()).map(|p| transform.cloth_from_screen(p));
+        if hover != self.hover || pointer != self.pointer {
             self.hover = hover;
+            self.pointer = pointer;
             // The readout was drawn before the table.
             ui.ctx().request_repaint();
         }
@@ -137,7 +162,8 @@ impl Table {
             Chosen::Edge(piece, edge) => facts::sewn_to(seen.built, piece.as_str(), edge.as_str()),
             _ => Vec::new(),
         };
-        paint::Scene { lay: &self.lay, transform, chosen: seen.chosen, hover: self.hover, partners: &partners, p }.paint(painter);
+        paint::Scene { lay: &self.lay, transform, chosen: seen.chosen, hover: self.hover, partners: &partners, before: &self.before, p }
+            .paint(painter);
         if let (Some(at), Some(hit)) = (pointer, self.hover) {
             self.tag(painter, transform, at, hit, seen.unit, p);
         }
