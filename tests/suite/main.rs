@@ -13,4 +13,5 @@ mod layering;
 mod pages;
 mod property;
 mod published;
+mod redraw;
 mod screen;

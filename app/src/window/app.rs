@@ -223,6 +223,11 @@ impl Window {
             Request::OpenCast => self.ask_for(Purpose::OpenCast, ctx),
             Request::SaveCastReports => self.ask_for(Purpose::SaveCastReports, ctx),
             Request::LeaveCast => self.cast = None,
+            Request::Begin(alteration) => {
+                if let Some(desk) = &self.desk {
+                    self.redraw.put_to_trial(*alteration, desk);
+                }
+            }
             request => {
                 if let Some(desk) = &mut self.desk
                     && let Err(error) = at_desk(desk, &mut self.measure, &mut self.blocks, &request)
@@ -359,6 +364,7 @@ fn at_desk(
         Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet | Request::MeasuringSheet(_) => desk.finish_typing()?,
         Request::Typing { .. }
         | Request::Trying(_)
+        | Request::Begin(_)
         | Request::MeasureSomeone
         | Request::Open
         | Request::OpenFile(_)

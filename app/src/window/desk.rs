@@ -118,7 +118,14 @@ impl Desk {
     }
 
     pub(super) const fn seen(&self) -> Seen<'_> {
-        Seen { garment: &self.shown, built: &self.built, unit: self.unit, stage: self.stage, chosen: &self.chosen, mends: self.mends.as_slice() }
+        Seen {
+            garment: &self.shown,
+            built: &self.built,
+            unit: self.unit,
+            stage: self.stage,
+            chosen: &self.chosen,
+            mends: self.mends.as_slice(),
+        }
     }
 
     /// What views read, and the pen with which they write.

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use draft_core::mend::Mend;
-use draft_core::{Built, Garment, Measurement, Message, Name, Unit};
+use draft_core::{Alteration, Built, Garment, Measurement, Message, Name, Unit};
 
 use super::Stage;
 use crate::edit::Command;
@@ -87,6 +87,8 @@ pub enum Request {
     Go(Stage),
     /// Select something on the table.
     Choose(Chosen),
+    /// Begin an alteration: show it on the table and in a form, to be added or taken away.
+    Begin(Box<Alteration>),
     /// Open the settings of a block, by its place in the work list.
     OpenBlock(usize),
     /// Go to where a message points.

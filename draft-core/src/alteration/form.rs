@@ -265,8 +265,8 @@ fn turned_into(place: &Place, kind: usize) -> Place {
     }
 }
 
-const BENDS: &[&str] = &["straight", "bowed", "square to the edges"];
-const BENDS_DRAWN: &[&str] = &["straight", "bowed", "square to the edges", "as drawn"];
+const BENDS: &[&str] = &["straight", "bowed", "square ends"];
+const BENDS_DRAWN: &[&str] = &["straight", "bowed", "square ends", "as drawn"];
 
 /// How a line runs between two of its places.
 pub(super) fn bend(form: &mut dyn Form, bend: &mut Bend) {

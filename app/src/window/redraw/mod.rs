@@ -97,17 +97,21 @@ impl RedrawView {
             Chosen::Nothing | Chosen::Work(_) => None,
         };
         match offer.begin(&seen.built.draft, selected) {
-            Ok(alteration) => {
-                let works = &desk.garment().works;
-                // What blocks are drafted from has to stand before them.
-                let first_block = || works.iter().position(|e| e.work.block().is_some());
-                let before_blocks = matches!(alteration, Alteration::Adjust(_));
-                let at = if before_blocks { first_block() } else { None }.unwrap_or(works.len());
-                self.trial = Some(Trial { at, shown: alteration.clone(), alteration, fresh: true });
-                self.refused = None;
-            }
+            Ok(alteration) => self.put_to_trial(alteration, desk),
             Err(error) => self.refused = Some(error),
         }
+    }
+
+    /// Shows an alteration on the table and in its form, until it is added or taken away.
+    pub fn put_to_trial(&mut self, alteration: Alteration, desk: &Desk) {
+        let works = &desk.garment().works;
+        // What blocks are drafted from has to stand before them.
+        let first_block = || works.iter().position(|e| e.work.block().is_some());
+        let before_blocks = matches!(alteration, Alteration::Adjust(_));
+        let at = if before_blocks { first_block() } else { None }.unwrap_or(works.len());
+        self.trial = Some(Trial { at, shown: alteration.clone(), alteration, fresh: true });
+        self.adding = None;
+        self.refused = None;
     }
 
     /// Shows the ticket.

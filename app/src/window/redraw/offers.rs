@@ -1,7 +1,7 @@
 //! The list of alterations that can be added, by what a maker wants to do.
 
 use draft_core::alteration::offer::{Group, Offer};
-use egui::{Align, CornerRadius, Layout, Role, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Align, Align2, CornerRadius, Layout, Role, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo, vec2};
 
 use crate::window::icon::Icon;
 use crate::window::theme::{self, Palette};
@@ -27,7 +27,8 @@ pub fn show(ui: &mut Ui, find: &mut String, focus: bool) -> Option<Answer> {
         });
     });
     let id = widget::steady("find an alteration");
-    let line = ui.add(TextEdit::singleline(find).id(id).desired_width(f32::INFINITY).hint_text("Find: dart, hem, zip …"));
+    let line = ui
+        .add(TextEdit::singleline(find).align(Align2::LEFT_CENTER).id(id).desired_width(f32::INFINITY).hint_text("Find: dart, hem, zip …"));
     if focus {
         line.request_focus();
     }

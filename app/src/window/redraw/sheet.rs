@@ -112,7 +112,7 @@ impl<'a> Sheet<'a> {
             let p = Palette::of(ui);
             let room = ui.available_width();
             let refused = pen.refused(id).is_some();
-            let line = pen.line(ui, id, text, |edit| edit.desired_width(room - 22.0).text_color_opt(refused.then_some(p.madder)));
+            let line = pen.line(ui, id, text, |edit| edit.desired_width(room).text_color_opt(refused.then_some(p.madder)));
             if focus {
                 line.response.request_focus();
             }

@@ -138,7 +138,7 @@ impl Row {
         let at = rect.right_center() - vec2(state_text.size().x, state_text.size().y / 2.0);
         ui.painter().galley(at, state_text, p.ink_soft);
         if response.has_focus() {
-            ui.painter().rect_stroke(rect.expand(1.0), 4.0, Stroke::new(1.0, p.chalk), StrokeKind::Inside);
+            ui.painter().rect_stroke(rect.expand2(vec2(4.0, 0.0)), 4.0, Stroke::new(1.0, p.chalk), StrokeKind::Inside);
         }
         response
     }

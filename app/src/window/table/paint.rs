@@ -60,7 +60,7 @@ impl Scene<'_> {
         if let Some(before) = self.before.iter().find(|b| b.piece.name() == piece.name()) {
             let mut points = self.line(laid, &before.outline);
             points.extend(points.first().copied());
-            painter.add(Shape::line(points, Stroke::new(2.6, p.kraft)));
+            painter.add(Shape::line(points, Stroke::new(2.2, p.kraft_line.gamma_multiply(0.75))));
         }
         let fine = Stroke::new(1.0, p.ink_soft);
         for run in &shape.cut {

@@ -3,10 +3,12 @@
 
 use crate::{Alteration, Draft, DraftError, Edge, Name, Piece};
 
+mod drawn;
 mod sew;
 mod shape;
 mod start;
 
+pub use drawn::{Becoming, becomes, place_at, squared};
 use start::Start;
 
 /// What an offer is for.
