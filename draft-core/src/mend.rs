@@ -91,12 +91,17 @@ impl Built {
         self.draft.seams.iter().filter(|s| has(&s.a) || has(&s.b)).count()
     }
 
-    /// The blocks that one side of a seam comes from and that were drafted before the other side got its present length.
+    /// The blocks that one side of a seam comes from, where an alteration changed the length of the other side after they
+    /// were drafted to it.
     fn older_partners(&self, seam: &Seam, works: &[WorkEntry]) -> Vec<Block> {
         let mut found = Vec::new();
         for (own, other) in [(&seam.a, &seam.b), (&seam.b, &seam.a)] {
-            if let Some((drafted, block)) = self.drafted_by(own, works)
-                && self.last_changed(other).is_some_and(|changed| changed > drafted)
+            let Some((drafted, block)) = self.drafted_by(own, works) else { continue };
+            let both = self.drafted_by(other, works).is_some_and(|(_, other)| other == block);
+            // A bodice is drafted to the body alone.
+            if !both
+                && block != Block::Bodice
+                && self.last_altered(other, works).is_some_and(|changed| changed > drafted)
                 && !found.contains(&block)
             {
                 found.push(block);
@@ -116,12 +121,12 @@ impl Built {
         })
     }
 
-    /// The last work after which these edges were of another length than before it.
-    fn last_changed(&self, runs: &[EdgeRun]) -> Option<usize> {
+    /// The last alteration after which these edges were of another length than before it.
+    fn last_altered(&self, runs: &[EdgeRun], works: &[WorkEntry]) -> Option<usize> {
         let length = |draft: Option<&crate::Draft>| -> Option<f64> {
             runs.iter().map(|r| Some(r.times * draft?.piece(r.piece.as_str())?.edge_length_mm(r.edge.as_str())?)).sum()
         };
-        (1..self.after.len()).rev().find(|&i| {
+        (1..self.after.len().min(works.len())).rev().filter(|&i| works[i].work.block().is_none()).find(|&i| {
             let (before, after) = (length(self.before(i)), length(Some(&self.after[i])));
             !matches!((before, after), (Some(a), Some(b)) if (a - b).abs() <= SEWN_MM)
         })
@@ -136,7 +141,7 @@ impl Built {
             let Some(block) = blocks.first() else { continue };
             let names = [&seam.a, &seam.b].map(|runs| self.drafted_by(runs, works).is_some_and(|(_, b)| b == *block));
             let changed = if names[0] { &seam.b } else { &seam.a };
-            let Some(work) = self.last_changed(changed).and_then(|w| self.outcomes.get(w)) else { continue };
+            let Some(work) = self.last_altered(changed, works).and_then(|w| self.outcomes.get(w)) else { continue };
             let remedy = format!(
                 "“{}” came after the {} was drafted: draft the {} again, or ease or trim the longer side.",
                 work.what,
@@ -163,4 +168,72 @@ fn still_off(draft: &crate::Draft, seam: &Seam) -> f64 {
     let same = |a: &[EdgeRun], b: &[EdgeRun]| a.len() == b.len() && a.iter().zip(b).all(|(x, y)| x.piece == y.piece && x.edge == y.edge);
     let found = draft.seams.iter().find(|s| same(&s.a, &seam.a) && same(&s.b, &seam.b));
     found.and_then(|s| s.walk(|name| draft.piece(name.as_str()))).map_or(0.0, |w| w.difference_mm.abs())
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test says what went wrong by stopping")]
+
+    use super::*;
+    use crate::alteration::offer::Offer;
+    use crate::{Garment, Name};
+
+    fn demo_with(offer: &str, piece: &str, edge: &str) -> Garment {
+        let mut garment = Garment::from_text(include_str!("../../assets/demo/garment.ron")).unwrap();
+        let draft = garment.build().draft;
+        let (piece, edge): (Name, Name) = (piece.into(), edge.into());
+        let offer = Offer::ALL.iter().find(|o| o.name == offer).unwrap();
+        garment.works.push(Work::Alter(offer.begin(&draft, Some((&piece, Some(&edge)))).unwrap()).into());
+        garment
+    }
+
+    fn all(garment: &Garment) -> Vec<Mend> {
+        let built = garment.build();
+        (0..built.draft.seams.len()).flat_map(|seam| built.mends(seam, &garment.works)).collect()
+    }
+
+    #[test]
+    fn seams_that_agree_need_no_mend() {
+        let garment = Garment::from_text(include_str!("../../assets/demo/garment.ron")).unwrap();
+        assert!(all(&garment).is_empty());
+    }
+
+    #[test]
+    fn a_changed_neckline_asks_for_collar_and_facing_and_never_for_the_bodice() {
+        let garment = demo_with("Redraw an edge", "front", "neckline");
+        let mends = all(&garment);
+        let names: Vec<&str> = mends.iter().map(|m| m.name.as_str()).collect();
+        for name in ["Draft the collar again", "Draft the facing again"] {
+            assert!(names.contains(&name), "{names:?}");
+        }
+        assert!(!names.contains(&"Draft the bodice again"), "{names:?}");
+        let built = garment.build();
+        let said: Vec<&str> = built.messages.iter().map(|m| m.remedy.as_str()).filter(|r| r.contains("came after")).collect();
+        assert!(said.iter().any(|r| r.contains("the collar was drafted")) && said.iter().any(|r| r.contains("the facing was drafted")));
+    }
+
+    #[test]
+    fn a_changed_armhole_asks_for_the_sleeve() {
+        let names: Vec<String> = all(&demo_with("Redraw an edge", "front", "armhole")).into_iter().map(|m| m.name).collect();
+        assert!(names.contains(&"Draft the sleeve again".to_owned()), "{names:?}");
+    }
+
+    #[test]
+    fn every_mend_mends_its_seam() {
+        for (piece, edge) in [("front", "neckline"), ("front", "armhole"), ("front", "shoulder"), ("back", "side seam")] {
+            for offer in ["Redraw an edge", "Trim an edge"] {
+                let garment = demo_with(offer, piece, edge);
+                let built = garment.build();
+                for (i, seam) in built.draft.seams.iter().enumerate() {
+                    for mend in built.mends(i, &garment.works) {
+                        let mut mended = garment.clone();
+                        mended.works.push(mend.work.clone().into());
+                        let after = mended.build();
+                        assert!(after.outcomes.iter().all(|o| o.skipped.is_none()), "{}", mend.name);
+                        assert!(still_off(&after.draft, seam) <= SEWN_MM, "{offer} on {piece} / {edge}: {}", mend.name);
+                    }
+                }
+            }
+        }
+    }
 }

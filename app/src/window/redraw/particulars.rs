@@ -1,7 +1,7 @@
 //! The particulars of a work: its form, what it changed, and the pale line of the pieces before it.
 
-use draft_core::{Draft, Grade, Message, Work, compare};
-use egui::{ComboBox, RichText, Ui};
+use draft_core::{Draft, Grade, Message, Unit, Work, compare};
+use egui::{ComboBox, Label, RichText, Ui};
 
 use super::sheet::Sheet;
 use crate::edit::Command;
@@ -63,19 +63,12 @@ pub fn changes(ui: &mut Ui, seen: &Seen<'_>, i: usize, requests: &mut Vec<Reques
     }
     // A block drafted again changes every edge, which tells nothing.
     let few = lengths.len() <= 40;
-    for change in lengths.iter().filter(|_| few) {
-        let text = |mm: Option<f64>, none: &str| mm.map_or_else(|| none.to_owned(), |mm| seen.unit.text(mm));
-        let (was, is) = (text(change.before_mm, "new"), text(change.after_mm, "gone"));
-        let p = Palette::of(ui);
+    ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
-        ui.add(egui::Label::new(RichText::new(format!("{} / {}", change.piece, change.edge)).color(p.ink_soft)).wrap());
-        let by = change
-            .before_mm
-            .zip(change.after_mm)
-            .map_or_else(String::new, |(a, b)| format!("   {}{}", if b > a { "+" } else { "−" }, seen.unit.text((b - a).abs())));
-        ui.label(RichText::new(format!("{was} → {is}{by}")).font(theme::strong_body()).color(p.ink));
-        ui.add_space(3.0);
-    }
+        for change in lengths.iter().filter(|_| few) {
+            length_change(ui, change, seen.unit);
+        }
+    });
     let touched = |m: &&Message| {
         m.grade == Grade::Error
             && seen.built.seam_of(m).is_some_and(|seam| {
@@ -89,6 +82,20 @@ pub fn changes(ui: &mut Ui, seen: &Seen<'_>, i: usize, requests: &mut Vec<Reques
         widget::heading(ui, "Seams that no longer agree");
         ticket::messages(ui, seen, seams.into_iter(), requests);
     }
+}
+
+/// An edge, what it measured and what it measures now.
+fn length_change(ui: &mut Ui, change: &compare::LengthChange, unit: Unit) {
+    let p = Palette::of(ui);
+    let text = |mm: Option<f64>, none: &str| mm.map_or_else(|| none.to_owned(), |mm| unit.text(mm));
+    let (was, is) = (text(change.before_mm, "new"), text(change.after_mm, "gone"));
+    let by = change
+        .before_mm
+        .zip(change.after_mm)
+        .map_or_else(String::new, |(a, b)| format!("   {}{}", if b > a { "+" } else { "−" }, unit.text((b - a).abs())));
+    ui.add(Label::new(RichText::new(format!("{} / {}", change.piece, change.edge)).color(p.ink_soft)).wrap());
+    ui.label(RichText::new(format!("{was} → {is}{by}")).font(theme::strong_body()).color(p.ink));
+    ui.add_space(3.0);
 }
 
 /// Which pieces the pale line shows.

@@ -43,7 +43,7 @@ pub struct Sheet<'a> {
     within: Vec<(&'static str, Option<usize>)>,
     /// Fields that were shown already.
     shown: Vec<Id>,
-    /// Give the keyboard to the first field.
+    /// Give the keyboard to the first field that is typed into.
     focus: bool,
     /// A name or a word was changed, so that others may have to follow.
     named: bool,
@@ -112,13 +112,14 @@ impl<'a> Sheet<'a> {
             let p = Palette::of(ui);
             let room = ui.available_width();
             let refused = pen.refused(id).is_some();
+            let typed_into = pen.is_typing(id);
             let line = pen.line(ui, id, text, |edit| edit.desired_width(room).text_color_opt(refused.then_some(p.madder)));
             if focus {
                 line.response.request_focus();
             }
             writing = line.response.has_focus();
             let left = line.response.lost_focus();
-            done.escaped |= left && ui.input(|i| i.key_pressed(Key::Escape));
+            done.escaped |= typed_into && left && ui.input(|i| i.key_pressed(Key::Escape));
             done.entered |= line.enter;
             line.response.accessible_name(name).on_hover_text(label.help);
             if let Some(value) = line.typing.and_then(|typed| read(&typed).ok()) {
@@ -152,7 +153,6 @@ impl<'a> Sheet<'a> {
     /// A field in which one of a few texts is chosen; says which.
     fn chosen(&mut self, label: Label, now: &str, all: &[String], wrong: bool) -> Option<usize> {
         let (id, name) = (self.field_id(label), self.full_name(label));
-        let focus = std::mem::take(&mut self.focus);
         let picked = self.row(label, |ui, _| {
             let p = Palette::of(ui);
             let room = ui.available_width();
@@ -165,9 +165,6 @@ impl<'a> Sheet<'a> {
                     }
                 }
             });
-            if focus {
-                shown.response.request_focus();
-            }
             shown.response.accessible_name(name).on_hover_text(label.help);
             picked
         });

@@ -111,8 +111,13 @@ impl Drawing {
         let layout = Layout::top_down_justified(Align::Min);
         let mut child = ui.new_child(UiBuilder::new().max_rect(all.shrink(8.0)).layout(layout));
         let mut let_go = false;
-        for becoming in becomings {
-            if child.button(&becoming.name).clicked() {
+        for (i, becoming) in becomings.iter().enumerate() {
+            let button = child.button(&becoming.name);
+            // The first is taken with Enter.
+            if i == 0 && ui.memory(|m| m.focused().is_none()) {
+                button.request_focus();
+            }
+            if button.clicked() {
                 requests.push(Request::Begin(Box::new(becoming.alteration.clone())));
                 let_go = true;
             }
