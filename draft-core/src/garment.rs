@@ -57,7 +57,9 @@ fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Re
     let mend = format!(
         "This is not a whole {what} file, or it has been damaged: open the backup beside it, or mend the line in a text editor. Nothing has been changed."
     );
-    let Peek { version } = ron::from_str(text).map_err(|e| refuse(&e, &mend))?;
+    // Written by hand, what is given needs no `Some(…)` round it.
+    let reader = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    let Peek { version } = reader.from_str(text).map_err(|e| refuse(&e, &mend))?;
     if version == 0 || version > newest {
         let line = text.lines().position(|l| l.contains("version")).unwrap_or(0);
         let column = text.lines().nth(line).and_then(|l| l.find("version")).unwrap_or(0);
@@ -68,7 +70,7 @@ fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Re
             remedy: "Open it with a newer Basteline. It was not read further, and nothing has been changed.".into(),
         });
     }
-    ron::from_str(text).map_err(|e| refuse(&e, &mend))
+    reader.from_str(text).map_err(|e| refuse(&e, &mend))
 }
 
 fn written(value: &impl Serialize) -> String {

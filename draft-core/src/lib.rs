@@ -23,7 +23,7 @@ mod estimate;
 pub mod figure;
 mod garment;
 pub mod geometry;
-mod grain;
+pub mod grain;
 pub mod laid;
 mod length;
 mod measurement;

@@ -7,6 +7,7 @@
 use tests::bodies;
 
 mod command_line;
+mod designs;
 mod files;
 mod golden;
 mod layering;

@@ -36,7 +36,7 @@ pub struct Boning {
     /// Other channels.
     #[serde(default)]
     pub channels: Vec<Channel>,
-    /// Width of a bone; its channel is 3 mm wider.
+    /// Width of a bone; its channel is 2 mm wider (common practice: 2 to 3 mm).
     pub width: Length,
     /// What is left free at each end.
     #[serde(default = "free")]
@@ -110,6 +110,9 @@ impl Boning {
         Ok(())
     }
 }
+
+/// By how much a channel is wider than its bone, millimetres.
+const WIDER_MM: f64 = 2.0;
 
 /// How many bones one edge stands for.
 fn bones(cut: u32, role: Role) -> u32 {
