@@ -65,7 +65,7 @@ mod tests {
             at: "waist".into(),
             by: crate::Length::from_mm(6.0),
         };
-        let work = WorkEntry::from(Work::Alter(crate::Alteration::Trim(trim)));
+        let work = WorkEntry::from(Work::Alter(Box::new(crate::Alteration::Trim(trim))));
         let after = work.work.apply(&Body::default(), &before).unwrap();
         let changes = lengths(&before, &after);
         assert!(changes.iter().all(|c| c.piece == *"front"), "{changes:?}");

@@ -57,7 +57,13 @@ impl Built {
             mends.push(Mend {
                 name: format!("{} it in ({over:.1} mm)", if gathered { "Gather" } else { "Ease" }),
                 what: format!("{} is {} longer than its partner and is drawn in by that.", run, Unit::Cm.text(over)),
-                work: Work::Alter(Alteration::Ease(Ease { piece: run.piece.clone(), edge: run.edge.clone(), into, by: None, gathered })),
+                work: Work::Alter(Box::new(Alteration::Ease(Ease {
+                    piece: run.piece.clone(),
+                    edge: run.edge.clone(),
+                    into,
+                    by: None,
+                    gathered,
+                }))),
             });
         }
         mends.extend(self.trim(longer, over));
@@ -71,7 +77,7 @@ impl Built {
         let piece = self.draft.piece(run.piece.as_str())?;
         let trims = end_names(piece, &run.edge)?.map(|at| {
             let by = Length::from_mm(over_mm / run.times);
-            Work::Alter(Alteration::Trim(Trim { piece: run.piece.clone(), edge: run.edge.clone(), at, by }))
+            Work::Alter(Box::new(Alteration::Trim(Trim { piece: run.piece.clone(), edge: run.edge.clone(), at, by })))
         });
         let tried = trims.into_iter().filter_map(|work| {
             let after = work.apply(&self.body, &self.draft).ok()?;
@@ -183,7 +189,7 @@ mod tests {
         let draft = garment.build().draft;
         let (piece, edge): (Name, Name) = (piece.into(), edge.into());
         let offer = Offer::ALL.iter().find(|o| o.name == offer).unwrap();
-        garment.works.push(Work::Alter(offer.begin(&draft, Some((&piece, Some(&edge)))).unwrap()).into());
+        garment.works.push(Work::Alter(Box::new(offer.begin(&draft, Some((&piece, Some(&edge)))).unwrap())).into());
         garment
     }
 

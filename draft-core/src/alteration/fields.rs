@@ -76,7 +76,10 @@ impl Alteration {
                 let mut now = w.kind as usize;
                 form.ask(label("It is", "What the opening is."), Ask::Word { words: &["a slit", "a zip", "lacing"], now: &mut now });
                 w.kind = [Opens::Slit, Opens::Zip, Opens::Lacing][now.min(2)];
-                form.ask(label("Allowance of the open edges", "Turned in and faced 3 to 4 cm is usual."), Ask::Length(&mut w.allowance));
+                form.ask(
+                    label("Allowance of the open edges", "Left empty: 3.5 cm to face a slit, 2 cm for a zip or lacing."),
+                    Ask::PerhapsLength(&mut w.allowance),
+                );
                 let mut vent = w.vent.is_some();
                 form.ask(label("With an overlap", "Cloth carried on under the other side makes it a vent."), Ask::YesNo(&mut vent));
                 match (&mut w.vent, vent) {

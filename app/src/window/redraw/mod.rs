@@ -174,7 +174,7 @@ impl RedrawView {
         add |= (done.entered || enter && free) && outcome.is_none() && !done.refused;
         leave |= escape && !popup && !done.escaped && !done.typing && !fresh;
         particulars::changes(ui, &seen, trial.at, requests);
-        let (at, work) = (trial.at, Box::new(Work::Alter(trial.shown.clone())));
+        let (at, work) = (trial.at, Box::new(Work::Alter(Box::new(trial.shown.clone()))));
         if leave {
             self.trial = None;
             pen.clear();

@@ -30,7 +30,7 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, i: usize, pale: &mut Option<usize>, re
         Work::Alter(alteration) => {
             let nothing = Draft::default();
             let draft = seen.built.before(i).unwrap_or(&nothing);
-            let mut changed = alteration.clone();
+            let mut changed = Box::clone(alteration);
             let done = Sheet::show(ui, pen, (draft, seen.unit), (widget::steady(("work", i)), false), &mut changed);
             if done.changed {
                 requests.push(Request::Edit(Command::ChangeWork(i, Box::new(Work::Alter(changed)))));

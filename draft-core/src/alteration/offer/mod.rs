@@ -198,7 +198,7 @@ mod tests {
             let mut why = Vec::new();
             let made = draft.pieces.iter().any(|piece| {
                 let begun = offer.begin(&draft, Some((piece.name(), None))).unwrap();
-                match Work::Alter(begun.clone()).apply(&body, &draft) {
+                match Work::Alter(Box::new(begun.clone())).apply(&body, &draft) {
                     Ok(after) => after != draft,
                     Err(error) => {
                         why.push(format!("{begun:?}\n    {error}"));

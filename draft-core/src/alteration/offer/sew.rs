@@ -51,30 +51,30 @@ pub(super) fn ease(start: &Start<'_>) -> Begun {
     Ok(Alteration::Ease(Ease { piece: side.piece, edge: side.edge, into: None, by: None, gathered: false }))
 }
 
-fn open(start: &Start<'_>, kind: Opens, name: &str, ends: &[&str], most_mm: f64, allowance_mm: f64) -> Result<OpenSeam, DraftError> {
+fn open(start: &Start<'_>, kind: Opens, name: &str, ends: &[&str], most_mm: f64) -> Result<OpenSeam, DraftError> {
     let sides = start.seam("side")?;
     let from = start.shared_end(&sides, ends);
     let length = part_of(start, &sides, most_mm);
     let name = sides.first().and_then(|s| start.draft.piece(s.piece.as_str())).map_or_else(|| name.into(), |p| unused_on(p, name));
-    Ok(OpenSeam { sides, from, length, name, kind, allowance: mm(allowance_mm), vent: None })
+    Ok(OpenSeam { sides, from, length, name, kind, allowance: None, vent: None })
 }
 
 pub(super) fn slit(start: &Start<'_>) -> Begun {
-    Ok(Alteration::OpenSeam(open(start, Opens::Slit, "slit", &["hem", "waist"], 250.0, 35.0)?))
+    Ok(Alteration::OpenSeam(open(start, Opens::Slit, "slit", &["hem", "waist"], 250.0)?))
 }
 
 pub(super) fn vent(start: &Start<'_>) -> Begun {
-    let mut open = open(start, Opens::Slit, "vent", &["hem", "waist"], 200.0, 35.0)?;
+    let mut open = open(start, Opens::Slit, "vent", &["hem", "waist"], 200.0)?;
     open.vent = open.sides.first().map(|s| Vent { under: s.piece.clone(), by: mm(40.0) });
     Ok(Alteration::OpenSeam(open))
 }
 
 pub(super) fn zip(start: &Start<'_>) -> Begun {
-    Ok(Alteration::OpenSeam(open(start, Opens::Zip, "zip", &["neck", "waist"], 400.0, 20.0)?))
+    Ok(Alteration::OpenSeam(open(start, Opens::Zip, "zip", &["neck", "waist"], 400.0)?))
 }
 
 pub(super) fn lacing(start: &Start<'_>) -> Begun {
-    Ok(Alteration::OpenSeam(open(start, Opens::Lacing, "lacing", &["neck", "waist"], 400.0, 35.0)?))
+    Ok(Alteration::OpenSeam(open(start, Opens::Lacing, "lacing", &["neck", "waist"], 400.0)?))
 }
 
 pub(super) fn panel_slit(start: &Start<'_>) -> Begun {
