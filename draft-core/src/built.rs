@@ -28,6 +28,8 @@ pub struct Built {
     pub cut_lines: Vec<Arc<BezPath>>,
     /// One for each work.
     pub outcomes: Vec<Outcome>,
+    /// Pieces and seams after each work.
+    pub after: Vec<Arc<Draft>>,
     /// Each seam walked, in the order of the seams; `None` when an edge is gone.
     pub walks: Vec<Option<Walk>>,
     /// Finished girths.
@@ -40,6 +42,11 @@ impl Built {
     /// The pieces in order, each with its cut line.
     pub fn pieces(&self) -> impl Iterator<Item = (&Piece, &BezPath)> {
         self.draft.pieces.iter().map(|p| &**p).zip(self.cut_lines.iter().map(|c| &**c))
+    }
+
+    /// Pieces and seams before a work, from 0; `None` before the first.
+    pub fn before(&self, work: usize) -> Option<&Draft> {
+        self.after.get(work.checked_sub(1)?).map(|d| &**d)
     }
 
     /// Whether nothing needs mending: no error, and no work that was skipped.
@@ -143,6 +150,9 @@ impl Builder {
         let girths = draft.girths();
         messages.extend(check::between(&draft, &walks, &girths, body.unit()));
         messages.sort_by_key(|m| std::cmp::Reverse(m.grade));
-        Built { body, draft, cut_lines, outcomes, walks, girths, messages }
+        let after = self.steps.iter().map(|s| Arc::clone(&s.after)).collect();
+        let mut built = Built { body, draft, cut_lines, outcomes, after, walks, girths, messages };
+        built.explain_seams(&garment.works);
+        built
     }
 }

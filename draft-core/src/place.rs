@@ -286,6 +286,21 @@ pub(crate) fn from_start(piece: &Piece, edge: &Name, from: &Name) -> Result<bool
     ))
 }
 
+/// Names for the start and the end of an edge, as the outline runs, by which it can be counted from there: the edges that it
+/// meets, or `start` and `end` where it meets the same edge at both. `None` when the piece has no such edge.
+pub fn end_names(piece: &Piece, edge: &Name) -> Option<[Name; 2]> {
+    let index = piece.edges().iter().position(|e| e.name == *edge)?;
+    let parts = piece.parts();
+    let count = parts.len();
+    let first = parts.iter().position(|p| p.edge == index)?;
+    let last = parts.iter().rposition(|p| p.edge == index)?;
+    let [before, after] = [parts[(first + count - 1) % count].edge, parts[(last + 1) % count].edge];
+    if before == after {
+        return Some(["start".into(), "end".into()]);
+    }
+    Some([before, after].map(|i| piece.edges()[i].name.clone()))
+}
+
 /// Index of an edge by its name.
 pub(crate) fn edge_index(piece: &Piece, edge: &Name) -> Result<usize, DraftError> {
     piece.edges().iter().position(|e| e.name == *edge).ok_or_else(|| no_edge(piece, edge))

@@ -14,4 +14,5 @@ mod layering;
 mod pages;
 mod property;
 mod published;
+mod redraw;
 mod screen;
