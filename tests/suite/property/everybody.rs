@@ -35,7 +35,8 @@ fn came(person: &Person) -> (Came, Built) {
         assert!(!refused.concerns.is_empty(), "{who}: {refused} names no measurement");
         return (Came::Refused(refused.to_string()), built);
     }
-    let failed = check::all(&built.draft, &built.walks, &built.girths, draft_core::Unit::Cm).into_iter().find(|m| m.grade >= Grade::Warning);
+    let failed =
+        check::all(&built.draft, &built.walks, &built.girths, draft_core::Unit::Cm).into_iter().find(|m| m.grade >= Grade::Warning);
     (failed.map_or(Came::Passes, |m| Came::Fails(format!("{}: {}", m.place, m.problem))), built)
 }
 
