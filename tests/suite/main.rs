@@ -6,6 +6,7 @@
 
 use tests::bodies;
 
+mod block_book;
 mod command_line;
 mod files;
 mod golden;
