@@ -34,7 +34,7 @@ pub struct Amount {
 /// Each edge's name, role and allowance; where the amount is nought at an end, its neighbours too.
 /// # Changes
 /// The edge moves square to itself by the amount, which runs smoothly (or straight) from place to place. Neighbouring
-/// edges are cut off at the new line or carried on straight to it.
+/// edges, and the legs of darts that open in it, are cut off at the new line or carried on straight to it.
 /// # Source
 /// Pinning a seam at a fitting and marking both sides of the pins: common practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -111,22 +111,24 @@ impl TakeIn {
         let side = handed(old);
         let mut walked = 0.0;
         let mut moved: Vec<(usize, BezPath)> = Vec::new();
-        for (n, &i) in here.iter().enumerate() {
+        for &i in &here {
             let path = &ring.stretches[i].path;
             let own = geometry::length(path);
-            // A dart's mouth in the edge has to stay where it is.
-            let inner = [(n > 0, walked), (n + 1 < here.len(), walked + own)];
-            if inner.into_iter().any(|(is, at)| is && amount(at).abs() > 1e-6) {
-                return Err(DraftError::new(
-                    place(),
-                    "would move the mouth of a dart",
-                    "Let the amount run out beside the dart, or move the dart to another edge first.",
-                ));
-            }
             moved.push((i, offset(path, side, |s| amount(walked + s))));
             walked += own;
         }
         let count = ring.stretches.len();
+        // Where the corner of an edge or the mouth of a dart goes.
+        let mut carried: Vec<(Point, Point)> = Vec::new();
+        let mut walked = 0.0;
+        for n in 0..here.len() - 1 {
+            walked += geometry::length(&ring.stretches[here[n]].path);
+            let by = amount(walked);
+            if by.abs() > 1e-9 {
+                let [mouth, other] = self.dart_between(old, &mut ring, (here[n], here[n + 1]), &mut moved[n..=n + 1], by)?;
+                carried.extend([mouth, other]);
+            }
+        }
         // A path moved as a whole keeps its notches at the same share of its length.
         for (i, path) in &moved {
             let was = geometry::length(&ring.stretches[*i].path);
@@ -173,21 +175,61 @@ impl TakeIn {
         let (old_start, old_end) = old.edge_ends(edge.as_str()).unwrap_or_default();
         let new_start = start(&ring.stretches[first].path).unwrap_or(old_start);
         let new_end = end(&ring.stretches[last].path).unwrap_or(old_end);
+        carried.extend([(old_start, new_start), (old_end, new_end)]);
         let points = old
             .points()
             .iter()
             .map(|p| {
-                let at = if p.at.distance(old_start) < 0.01 {
-                    new_start
-                } else if p.at.distance(old_end) < 0.01 {
-                    new_end
-                } else {
-                    p.at
-                };
-                NamedPoint { at, ..p.clone() }
+                let to = carried.iter().find(|(was, _)| p.at.distance(*was) < 0.01);
+                NamedPoint { at: to.map_or(p.at, |(_, to)| *to), ..p.clone() }
             })
             .collect();
         Assembly { stretches: ring.stretches, points, ..Assembly::of(old) }.build()
+    }
+
+    /// A dart that opens in the edge, between two parts of it: its legs are cut off at the moved edge, or carried on to it,
+    /// both by the same so that they still sew together. Gives where each side of its mouth was, and where it is.
+    fn dart_between(
+        &self,
+        old: &Piece,
+        ring: &mut Ring,
+        (before, after): (usize, usize),
+        moved: &mut [(usize, BezPath)],
+        by: f64,
+    ) -> Result<[(Point, Point); 2], DraftError> {
+        let edge = &old.edges()[ring.stretches[before].edge].name;
+        let refuse = |problem: &str, remedy: &str| DraftError::new(format!("{} / {edge}", old.name()), problem, remedy);
+        let is_leg = |i: usize| old.edges()[ring.stretches[i].edge].role == Role::DartLeg;
+        let (leg_a, leg_b) = (before + 1, before + 2);
+        let [(_, first), (_, second)] = moved else {
+            return Err(refuse("has no two parts", "Draft it again."));
+        };
+        if after != before + 3 || !is_leg(leg_a) || !is_leg(leg_b) {
+            return Err(refuse(
+                "would move the mouth of something that is no plain dart",
+                "Let the amount run out beside it, or move it to another edge first.",
+            ));
+        }
+        let misses = || self.misses(old, edge, ring.stretches[leg_a].edge);
+        let (a, first_cut) = meet(&ring.stretches[leg_a].path, first, by).ok_or_else(misses)?;
+        let back = geometry::reversed(&ring.stretches[leg_b].path);
+        let (b, second_cut) = meet(&back, &geometry::reversed(second), by).ok_or_else(misses)?;
+        let (Some(tip), Some(was_a), Some(was_b)) = (end(&a), start(&ring.stretches[leg_a].path), end(&ring.stretches[leg_b].path)) else {
+            return Err(refuse("has a dart without a point", "Draft it again."));
+        };
+        let leg = 0.5 * (geometry::length(&a) + geometry::length(&b));
+        if leg < 10.0 {
+            return Err(refuse("would leave nothing of the dart in it", "Take it in by less, or move the dart to another edge first."));
+        }
+        let mouth = |was: Point| tip + (was - tip).normalize() * leg;
+        let (mouth_a, mouth_b) = (mouth(was_a), mouth(was_b));
+        *first = first_cut;
+        set_end(first, mouth_a);
+        *second = geometry::reversed(&second_cut);
+        geometry::set_start(second, mouth_b);
+        ring.stretches[leg_a].path = line_path(mouth_a, tip);
+        ring.stretches[leg_b].path = line_path(tip, mouth_b);
+        Ok([(was_a, mouth_a), (was_b, mouth_b)])
     }
 
     fn misses(&self, old: &Piece, edge: &Name, neighbour: usize) -> DraftError {
@@ -197,6 +239,12 @@ impl TakeIn {
             format!("Change it by less than {}.", Unit::Cm.text(self.amounts.iter().map(|a| a.by.mm().abs()).fold(0.0, f64::max))),
         )
     }
+}
+
+fn set_end(path: &mut BezPath, to: Point) {
+    let mut back = geometry::reversed(path);
+    geometry::set_start(&mut back, to);
+    *path = geometry::reversed(&back);
 }
 
 /// A path moved square to itself, to the inside of a piece of this hand, by an amount that varies along it.
