@@ -10,6 +10,7 @@ mod block_book;
 mod command_line;
 mod files;
 mod golden;
+mod guide;
 mod layering;
 mod pages;
 mod property;
