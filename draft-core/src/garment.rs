@@ -43,7 +43,7 @@ pub struct FileError {
 }
 
 /// Reads any of our files: first the version alone, then all of it.
-fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Result<T, FileError> {
+pub(crate) fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Result<T, FileError> {
     #[derive(Deserialize)]
     struct Peek {
         version: u32,
@@ -73,7 +73,7 @@ fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Re
     reader.from_str(text).map_err(|e| refuse(&e, &mend))
 }
 
-fn written(value: &impl Serialize) -> String {
+pub(crate) fn written(value: &impl Serialize) -> String {
     let style = ron::ser::PrettyConfig::new().struct_names(false).new_line("\n");
     // Every type we write is a plain tree of text, numbers, lists and maps, which RON can always express.
     ron::ser::to_string_pretty(value, style).unwrap_or_default() + "\n"
@@ -102,6 +102,13 @@ impl Garment {
         Builder::default().build(self)
     }
 
+    /// The same work list on another wearer's card. What can't be done for them is skipped with its reason when it is
+    /// built, and stays in the list.
+    #[must_use]
+    pub fn for_wearer(&self, card: WearerCard) -> Self {
+        Self { wearer: card, ..self.clone() }
+    }
+
     /// The garment as the text of its file.
     pub fn to_text(&self) -> String {
         written(self)
@@ -124,7 +131,7 @@ impl Garment {
 }
 
 /// Line and column at which the `n`th work begins, found by its field name.
-fn place_of_work(text: &str, n: usize) -> (usize, usize) {
+pub(crate) fn place_of_work(text: &str, n: usize) -> (usize, usize) {
     let at = text.match_indices("work:").nth(n).map_or(0, |(i, _)| i);
     let before = &text[..at];
     (before.matches('\n').count() + 1, before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1)

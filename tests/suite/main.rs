@@ -6,10 +6,12 @@
 
 use tests::bodies;
 
+mod block_book;
 mod command_line;
 mod designs;
 mod files;
 mod golden;
+mod guide;
 mod layering;
 mod pages;
 mod property;
