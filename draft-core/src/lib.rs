@@ -19,6 +19,7 @@ mod estimate;
 mod garment;
 pub mod geometry;
 pub mod laid;
+pub mod lay;
 mod length;
 mod measurement;
 mod message;
