@@ -6,5 +6,6 @@ pub mod cli;
 pub mod demo;
 pub mod edit;
 pub mod files;
+pub mod lay;
 pub mod report;
 pub mod window;

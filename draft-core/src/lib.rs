@@ -12,6 +12,7 @@ pub mod block;
 mod body;
 mod built;
 pub mod check;
+pub mod cloth;
 mod course;
 pub mod dart;
 mod draft;

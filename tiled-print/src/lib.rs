@@ -13,6 +13,7 @@ mod free_space;
 mod furniture;
 pub mod grid;
 pub mod label;
+pub mod lay_plan;
 pub mod line;
 mod marks;
 mod pack;

@@ -4,6 +4,7 @@ mod cast;
 mod check;
 mod demo;
 mod draft;
+mod lay;
 mod print;
 
 use std::ffi::OsString;
@@ -52,6 +53,11 @@ enum Command {
     /// Draft blocks for every row of a table of wearers
     #[command(after_help = "Example: basteline cast chorus.csv --block bodice,skirt --unit cm --out chorus")]
     Cast(cast::Args),
+    /// Lay the pieces on their cloths: how much to buy, and where each piece lies
+    #[command(
+        after_help = "Examples:\n  basteline lay gown.ron --seconds 30 --out lays\n  basteline lay gown.ron --width 150cm --spread folded --have 320cm"
+    )]
+    Lay(lay::Args),
     /// Print a garment as true-scale pages to tape together
     #[command(after_help = "Example: basteline print gown.ron --out gown.pdf --paper letter --overlap 1/2in")]
     Print(print::PrintArgs),
@@ -155,6 +161,7 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, e
         Some(Command::Draft(args)) => draft::run(&args),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Cast(args)) => cast::run(&args),
+        Some(Command::Lay(args)) => lay::run(&args),
         Some(Command::Print(args)) => print::print(&args),
         Some(Command::Export(args)) => print::export(&args),
     };

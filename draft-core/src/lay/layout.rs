@@ -40,7 +40,7 @@ pub struct Layout {
     pub placed: Vec<Placed>,
     /// Item and copy of those that found no room.
     pub left_out: Vec<(usize, usize)>,
-    /// Passes done until it was found.
+    /// Passes done: of the whole search once it has ended, else until this layout was found.
     pub passes: u64,
 }
 

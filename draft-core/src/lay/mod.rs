@@ -9,12 +9,14 @@ mod chance;
 mod layout;
 mod planner;
 mod task;
+#[cfg(test)]
+mod tests;
 pub mod verify;
 mod watch;
 
 pub use layout::{Layout, Placed};
 pub use planner::SearchPlanner;
-pub use task::{Effort, Extent, Item, Task, Turn};
+pub use task::{Effort, Extent, Item, Task, Turn, area_mm2};
 pub use watch::{Quiet, Watch};
 
 use crate::DraftError;

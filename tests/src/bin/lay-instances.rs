@@ -20,7 +20,7 @@ struct Args {
     #[arg(long, value_delimiter = ',', default_values_t = [1, 2, 3])]
     seeds: Vec<u64>,
     /// Searches side by side
-    #[arg(long, default_value_t = 2)]
+    #[arg(long, default_value_t = 4)]
     workers: usize,
     /// Count seconds of processor time, shared by the threads, in place of seconds on the wall: for a busy machine
     #[arg(long)]

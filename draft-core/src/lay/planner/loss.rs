@@ -63,14 +63,6 @@ impl Losses {
         out
     }
 
-    /// Looks at all pairs again.
-    pub fn look_at_all(&mut self, table: &Table<'_>) {
-        self.depth.fill(0.0);
-        for i in 0..self.count {
-            self.look(table, i, |j| j > i);
-        }
-    }
-
     /// Looks at a piece that has moved.
     pub fn look_at(&mut self, table: &Table<'_>, piece: usize) {
         for j in 0..self.count {
@@ -122,22 +114,12 @@ impl Losses {
         self.depth.iter().zip(&self.weight).map(|(d, w)| d * w).sum::<f32>() / 2.0
     }
 
-    /// Whether two pieces overlap.
-    pub fn overlap(&self, i: usize, j: usize) -> bool {
-        self.depth[i * self.count + j] > 0.0
-    }
-
     /// Raises the weight of pairs that overlap, the deeper the more; lets that of the others fall back toward 1.
     pub fn press(&mut self) {
         let worst = self.depth.iter().copied().fold(0.0, f32::max);
         for (d, w) in self.depth.iter().zip(&mut self.weight) {
             *w = if *d > 0.0 { *w * (GROWTH.0 + (GROWTH.1 - GROWTH.0) * d / worst) } else { (*w * DECAY).max(1.0) };
         }
-    }
-
-    /// All weights 1.
-    pub fn forget_weights(&mut self) {
-        self.weight.fill(1.0);
     }
 }
 

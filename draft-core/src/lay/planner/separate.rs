@@ -56,6 +56,15 @@ impl<'a> Worker<'a> {
         }
     }
 
+    /// The place of least overlap for a piece that does not lie yet, as far as a search finds it.
+    pub fn squeeze_in(&mut self, piece: usize) {
+        let mut judge = ByOverlap { table: &self.table, losses: &self.losses, trials: &mut self.trials, hits: &mut self.hits, piece };
+        if let Some(place) = search(&mut judge, &self.table, piece, None, TRIES, &mut self.chance) {
+            self.table.lay(piece, place.turn, place.at);
+            self.losses.look_at(&self.table, piece);
+        }
+    }
+
     /// Takes over another layout, with fresh weights.
     pub fn begin(&mut self, spread: &Spread) {
         self.table.restore(spread);

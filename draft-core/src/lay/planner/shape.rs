@@ -114,6 +114,20 @@ impl Shape {
     }
 }
 
+/// A place where nothing may lie.
+pub fn flaw(rect: Rect, gap_mm: f64) -> Result<Shape, DraftError> {
+    let corners = [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)];
+    let item = Item {
+        name: "flaw".into(),
+        outline: corners.map(Point::from).to_vec(),
+        copies: 1,
+        turns: vec![Turn::default()],
+        on_fold: false,
+        weight: 0.0,
+    };
+    Ok(Shape { is_flaw: true, ..Shape::of(&item, gap_mm, f64::INFINITY)? })
+}
+
 /// The outline with everything within a distance of it; `None` when it is no single outline.
 fn grown(outline: &[Point], by_mm: f64) -> Option<Vec<Point>> {
     let ring: LineString<f64> = outline.iter().map(|p| (p.x, p.y)).collect();

@@ -54,8 +54,8 @@ pub struct Piece {
     key: Option<HazKey>,
 }
 
-/// How the pieces lie, to come back to.
-pub type Spread = Vec<(usize, At)>;
+/// How the pieces lie, to come back to; `None` for those that are not on the table.
+pub type Spread = Vec<Option<(usize, At)>>;
 
 /// The table.
 #[derive(Clone, Debug)]
@@ -146,15 +146,17 @@ impl<'a> Table<'a> {
 
     /// How all pieces lie.
     pub fn spread(&self) -> Spread {
-        self.pieces.iter().map(|p| (p.turn, p.at)).collect()
+        self.pieces.iter().map(|p| p.key.is_some().then_some((p.turn, p.at))).collect()
     }
 
     /// Lays all pieces as they lay before; those that lie so already stay.
     pub fn restore(&mut self, spread: &Spread) {
-        for (i, &(turn, at)) in spread.iter().enumerate() {
+        for (i, place) in spread.iter().enumerate() {
             let p = &self.pieces[i];
-            if p.key.is_none() || p.turn != turn || p.at != at {
-                self.lay(i, turn, at);
+            match *place {
+                Some((turn, at)) if p.key.is_none() || p.turn != turn || p.at != at => self.lay(i, turn, at),
+                Some(_) => {}
+                None => self.take(i),
             }
         }
     }
