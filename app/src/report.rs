@@ -1,5 +1,6 @@
 //! What `check` reports, for people and as JSON. Millimetres; keys never change meaning.
 
+use draft_core::cloth::cloths_of;
 use draft_core::{Built, Garment, Grade, Message, SEWN_MM, geometry};
 use serde::Serialize;
 
@@ -91,7 +92,7 @@ impl CheckReport {
                     name: piece.name().to_string(),
                     cut: piece.cut().count,
                     on_fold: piece.fold().is_some(),
-                    cloths: vec!["outer".into()],
+                    cloths: cloths_of(garment, piece.name()),
                     area_mm2: piece.area_mm2(),
                     width_mm: bounds.width(),
                     height_mm: bounds.height(),

@@ -8,6 +8,7 @@ mod bodies;
 mod command_line;
 mod files;
 mod golden;
+mod lay;
 mod layering;
 mod pages;
 mod property;

@@ -65,10 +65,11 @@ fn put(out: &mut String, what: std::fmt::Arguments<'_>) {
 
 fn text(out: &mut String, run: &TextRun) {
     let (x, y) = (number(run.at.x), number(run.at.y));
-    put(out, format_args!("<text x=\"{x}\" y=\"{y}\" font-size=\"{}\"", number(run.size_mm)));
+    put(out, format_args!("<text font-size=\"{}\" transform=\"translate({x} {y})", number(run.size_mm)));
     if run.angle_rad != 0.0 {
-        put(out, format_args!(" transform=\"rotate({} {x} {y})\"", number(run.angle_rad.to_degrees())));
+        put(out, format_args!(" rotate({})", number(run.angle_rad.to_degrees())));
     }
+    out.push('"');
     put(out, format_args!(">{}</text>\n", escaped(&run.text)));
 }
 

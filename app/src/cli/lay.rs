@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use draft_core::cloth::{Bolt, Cloth, Spread};
 use draft_core::lay::Watch;
-use draft_core::{Built, Garment, Length, Unit, parse_length};
+use draft_core::{Built, Garment, Length, Unit, cut_list, notions, parse_length};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use tiled_print::lay_plan;
 
@@ -53,7 +53,7 @@ pub struct Args {
     /// The cloth has a nap, a sheen or a print that looks one way
     #[arg(long)]
     one_way: bool,
-    /// The folder to draw the lays into, as SVG; made if it is not there
+    /// The folder to draw the lays into, as SVG, with the cut list and the notions; made if it is not there
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Report as JSON, in millimetres
@@ -149,6 +149,14 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     let mut drawn = Vec::new();
     if let Some(folder) = &args.out {
         drawn = draw(folder, &garment, &built, &lays)?;
+        for (name, table) in [
+            ("cut-list.csv", cut_list::to_csv(&cut_list::cut_list(&garment, &built).0)),
+            ("notions.csv", notions::to_csv(&notions::notions(&garment, &built), unit)),
+        ] {
+            let file = folder.join(name);
+            files::write(&file, table.as_bytes(), false)?;
+            drawn.push(file.display().to_string());
+        }
     }
     let sound = built.is_ok() && lays.iter().all(ClothLay::is_whole) && job.messages.is_empty();
     let report = if args.json {

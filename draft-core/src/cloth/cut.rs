@@ -48,6 +48,11 @@ fn layers_of(garment: &Garment, cloths: &[Cloth], piece: &Name) -> Vec<Layer> {
     layers
 }
 
+/// Names of the cloths that a piece is cut from.
+pub fn cloths_of(garment: &Garment, piece: &Name) -> Vec<String> {
+    layers_of(garment, &garment.cloths_or_plain(), piece).into_iter().map(|l| l.cloth).collect()
+}
+
 /// Every piece × cloth of a garment, in the order of the pieces; and what could not be cut.
 pub fn cuts(garment: &Garment, built: &Built) -> (Vec<Cut>, Vec<Message>) {
     let cloths = garment.cloths_or_plain();

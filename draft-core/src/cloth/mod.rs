@@ -16,7 +16,7 @@ mod stack;
 mod wide;
 
 pub use bolt::{Bolt, Flaw};
-pub use cut::{Cut, cuts};
+pub use cut::{Cut, cloths_of, cuts};
 pub use enough::{Enough, Help};
 pub use estimate::{Estimate, estimate};
 pub use fabric::{Cloth, ClothKind, Spread};

@@ -9,3 +9,4 @@ mod skirts;
 mod sleeve_cap;
 mod sleeves;
 mod units;
+mod yardage;
