@@ -7,6 +7,9 @@ use std::path::{Path, PathBuf};
 
 use draft_core::{FileError, Garment, WearerCard};
 
+pub mod homes;
+pub mod slot;
+
 /// A file larger than this is none of ours.
 const LARGEST_BYTES: u64 = 32 * 1024 * 1024;
 
@@ -111,6 +114,18 @@ pub fn write(path: &Path, bytes: &[u8], backup: bool) -> Result<(), FileProblem>
         let _ = folder.sync_all();
     }
     Ok(())
+}
+
+/// Makes a folder and those above it, unless they are there.
+///
+/// # Errors
+/// It can't be made.
+pub fn make_folder(folder: &Path) -> Result<(), FileProblem> {
+    fs::create_dir_all(folder).map_err(|e| FileProblem {
+        place: folder.display().to_string(),
+        problem: format!("the folder can't be made ({e})"),
+        remedy: "Choose a folder that you may write to.".into(),
+    })
 }
 
 /// Reads a garment.

@@ -7,5 +7,6 @@ pub mod demo;
 pub mod edit;
 pub mod files;
 pub mod lay;
+pub mod looks;
 pub mod report;
 pub mod window;

@@ -1,5 +1,7 @@
 //! A wearer's measurements as numbers, completed where some are missing.
 
+use std::collections::BTreeMap;
+
 use crate::measurement::Kind;
 use crate::{DraftError, Grade, Measurement, Message, Unit, WearerCard, estimate, plausible};
 
@@ -23,12 +25,14 @@ pub enum Origin {
 pub struct Body {
     values: [f64; Measurement::COUNT],
     origins: [Origin; Measurement::COUNT],
+    /// What was measured on the right side where it differs.
+    right: Vec<(Measurement, f64)>,
     unit: Unit,
 }
 
 impl Default for Body {
     fn default() -> Self {
-        Self { values: [0.0; Measurement::COUNT], origins: [Origin::Missing; Measurement::COUNT], unit: Unit::Cm }
+        Self { values: [0.0; Measurement::COUNT], origins: [Origin::Missing; Measurement::COUNT], right: Vec::new(), unit: Unit::Cm }
     }
 }
 
@@ -42,6 +46,22 @@ impl Body {
             let Some(take) = card.take(which) else { continue };
             match card.read(which, take) {
                 Ok(value) => body.measure(which, value),
+                Err(error) => messages.push(error.into()),
+            }
+        }
+        for (&which, take) in &card.right {
+            if !which.has_sides() {
+                let problem = "has no left and right side".to_owned();
+                messages.push(DraftError::new(which.name(), problem, "Take the reading of the right side out.").about(&[which]).into());
+                continue;
+            }
+            match card.read(which, take) {
+                Ok(value) if body.measured(which).is_some() => body.right.push((which, value)),
+                Ok(_) => {
+                    let problem = "was measured on the right side only".to_owned();
+                    let remedy = "Measure the left side too; until then both are drafted from an estimate.";
+                    messages.push(DraftError::new(which.name(), problem, remedy).about(&[which]).into());
+                }
                 Err(error) => messages.push(error.into()),
             }
         }
@@ -62,6 +82,42 @@ impl Body {
     pub fn estimate(&mut self, which: Measurement, value: f64, spread: f64) {
         self.values[which as usize] = value;
         self.origins[which as usize] = Origin::Estimated { spread };
+    }
+
+    /// The same body with some numbers changed, as a fitting asks; what was estimated stays an estimate.
+    #[must_use]
+    pub fn adjusted(&self, by: &BTreeMap<Measurement, f64>) -> Self {
+        let mut body = self.clone();
+        for (which, by) in by {
+            body.values[*which as usize] += by;
+        }
+        for (which, value) in &mut body.right {
+            *value += by.get(which).copied().unwrap_or(0.0);
+        }
+        body
+    }
+
+    /// The body as its right side measures.
+    #[must_use]
+    pub fn right_side(&self) -> Self {
+        let mut body = Self { right: Vec::new(), ..self.clone() };
+        for &(which, value) in &self.right {
+            body.measure(which, value);
+        }
+        body
+    }
+
+    /// Of these measurements those whose right side differs from the left by more than so many millimetres or degrees,
+    /// with left and right.
+    pub fn sides_apart(&self, of: &[Measurement], mm: f64, degrees: f64) -> Vec<(Measurement, f64, f64)> {
+        self.right
+            .iter()
+            .filter_map(|&(which, right)| {
+                let left = self.measured(which)?;
+                let within = if which.kind() == Kind::Angle { degrees } else { mm };
+                (of.contains(&which) && (left - right).abs() > within + 1e-9).then_some((which, left, right))
+            })
+            .collect()
     }
 
     /// The unit of the card, in which messages speak to the maker.
@@ -136,6 +192,8 @@ impl Body {
             (CrotchHeight, WaistHeight, 80.0),
             (WaistHeight, OutsideLeg, -15.0),
             (BustPointDistance, AcrossChestWidth, -30.0),
+            (FrontBustArc, BustGirth, 200.0),
+            (BustPointDistance, FrontBustArc, 80.0),
             (BackShoulderWidth, AcrossBackShoulderWidth, -5.0),
         ];
         let show = |mm: f64| card.unit.text(mm);

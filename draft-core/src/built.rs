@@ -132,7 +132,7 @@ impl Builder {
 
         let walks: Vec<Option<Walk>> = draft.seams.iter().map(|s| s.walk(|name| draft.piece(name.as_str()))).collect();
         let girths = draft.girths();
-        messages.extend(check::all(&draft, &walks, &girths));
+        messages.extend(check::all(&draft, &walks, &girths, body.unit()));
         messages.sort_by_key(|m| std::cmp::Reverse(m.grade));
         Built { body, draft, cut_lines, outcomes, walks, girths, messages }
     }

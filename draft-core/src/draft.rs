@@ -1,5 +1,6 @@
 //! What a work list has made so far: pieces, the seams between them, and what was promised of them.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, geometry};
@@ -7,7 +8,7 @@ use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, geometry};
 /// A stretch that is measured on the pieces.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Span {
-    /// Along an edge, all its parts, as often as the run says.
+    /// Along an edge, all its parts, as often as the run says; where it is gathered, drawn in.
     Edge(EdgeRun),
     /// Straight between two named points of a piece.
     Between {
@@ -43,6 +44,8 @@ pub enum Span {
         /// How often it counts.
         times: f64,
     },
+    /// Cloth that is folded away in pleats before it is measured, millimetres.
+    Folded(f64),
 }
 
 impl Span {
@@ -53,12 +56,31 @@ impl Span {
 }
 
 impl Span {
+    /// The same stretch on pieces of other names, counted `by` times as often.
+    #[must_use]
+    pub fn renamed(&self, name: impl Fn(&Name) -> Name, by: f64) -> Self {
+        match self {
+            Self::Edge(run) => Self::Edge(EdgeRun { piece: name(&run.piece), edge: run.edge.clone(), times: by * run.times }),
+            Self::Between { piece, from, to, times } => {
+                Self::Between { piece: name(piece), from: from.clone(), to: to.clone(), times: by * times }
+            }
+            Self::Marked { piece, line, times } => Self::Marked { piece: name(piece), line: line.clone(), times: by * times },
+            Self::Folded(mm) => Self::Folded(by * mm),
+            Self::Laid { from, to, fixed, laid, times } => {
+                let two = |of: &(Name, Name)| (name(&of.0), of.1.clone());
+                let three = |of: &(Name, Name, Name)| (name(&of.0), of.1.clone(), of.2.clone());
+                Self::Laid { from: two(from), to: two(to), fixed: three(fixed), laid: three(laid), times: by * times }
+            }
+        }
+    }
+
     /// Whether it is measured on a piece whose name is one of these.
-    fn touches(&self, own: &impl Fn(&Name) -> bool) -> bool {
+    pub(crate) fn touches(&self, own: &impl Fn(&Name) -> bool) -> bool {
         match self {
             Self::Edge(run) => own(&run.piece),
             Self::Between { piece, .. } | Self::Marked { piece, .. } => own(piece),
             Self::Laid { from, to, fixed, laid, .. } => [&from.0, &to.0, &fixed.0, &laid.0].into_iter().any(own),
+            Self::Folded(_) => false,
         }
     }
 }
@@ -137,6 +159,19 @@ pub struct Figure {
     pub is_angle: bool,
 }
 
+/// Something that a work needs beside cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Notion {
+    /// What it is: `zip`, `bone`, `button`.
+    pub what: String,
+    /// How many.
+    pub count: u32,
+    /// How long each is, millimetres.
+    pub length_mm: Option<f64>,
+    /// Where it goes.
+    pub place: String,
+}
+
 /// Pieces, and which edges are sewn together.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Draft {
@@ -154,6 +189,10 @@ pub struct Draft {
     pub figures: Vec<Figure>,
     /// Measurements that gave way.
     pub used: Vec<Used>,
+    /// What the works need beside cloth.
+    pub notions: Vec<Notion>,
+    /// By how much a fitting has changed what later blocks are drafted from, millimetres or degrees.
+    pub adjusted: BTreeMap<Measurement, f64>,
     /// What the works said while drafting.
     pub messages: Vec<Message>,
 }
@@ -188,7 +227,11 @@ impl Draft {
         spans.iter().try_fold(0.0, |sum, span| {
             Some(
                 sum + match span {
-                    Span::Edge(run) => run.times * self.piece(run.piece.as_str())?.edge_length_mm(run.edge.as_str())?,
+                    Span::Folded(mm) => -mm,
+                    Span::Edge(run) => {
+                        let (piece, edge) = (self.piece(run.piece.as_str())?, run.edge.as_str());
+                        run.times * (piece.edge_length_mm(edge)? - piece.taken_up_mm(edge))
+                    }
                     Span::Between { piece, from, to, times } => {
                         let piece = self.piece(piece.as_str())?;
                         times * piece.point(from.as_str())?.distance(piece.point(to.as_str())?)

@@ -9,7 +9,7 @@
 mod table;
 
 use crate::normal::Normal;
-use crate::{Body, Measurement, Survey};
+use crate::{Body, Measurement, Origin, Survey};
 pub use table::KNOWN;
 use table::{COVARIANCE, MEAN};
 
@@ -55,6 +55,17 @@ const DERIVED: [(Measurement, Measurement, f64, f64, f64); 4] = [
     (Measurement::BackWaistToFloor, Measurement::OutsideLeg, 1.0, 0.0, 15.0),
     (Measurement::MiddleFingerGirth, Measurement::HandGirth, 0.33, 0.0, 4.0),
 ];
+
+/// What a measurement that the survey lacks is expected to be, by the one that it goes with; and its spread, the doubt
+/// about that other one included. `None` where the survey has it, or the other one is not known.
+pub fn expected_of_derived(body: &Body, which: Measurement) -> Option<(f64, f64)> {
+    let (_, from, times, plus, spread) = DERIVED.iter().find(|d| d.0 == which)?;
+    let doubt = match body.origin(*from) {
+        Origin::Estimated { spread } => times * spread,
+        Origin::Measured | Origin::Missing => 0.0,
+    };
+    Some((body.get(*from)? * times + plus, spread.hypot(doubt)))
+}
 
 fn derived(body: &mut Body) {
     for (which, from, times, plus, spread) in DERIVED {

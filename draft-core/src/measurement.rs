@@ -67,6 +67,8 @@ pub enum Measurement {
     AcrossChestWidth,
     /// Bust point to bust point: straight from bust point to bust point.
     BustPointDistance,
+    /// Front bust arc: level over the bust points, from one side seam line under the arm to the other.
+    FrontBustArc,
     /// Back neck point to waist: from the nape bone down the spine to the waist tape.
     BackWaistLength,
     /// Side neck point to waist over bust: from the side neck point over the bust point straight down to the waist tape.
@@ -145,6 +147,7 @@ impl Measurement {
         Self::AcrossBackWidth,
         Self::AcrossChestWidth,
         Self::BustPointDistance,
+        Self::FrontBustArc,
         Self::BackWaistLength,
         Self::FrontWaistLength,
         Self::FrontNeckToWaist,
@@ -274,6 +277,13 @@ impl Measurement {
             ),
             facts("bust-point-distance", "Bust point to bust point", Kind::Width, (60.0, 500.0), "straight from bust point to bust point"),
             facts(
+                "front-bust-arc",
+                "Front bust arc",
+                Kind::Width,
+                (200.0, 1400.0),
+                "level over the bust points, from the middle of one side under the arm to the middle of the other",
+            ),
+            facts(
                 "back-waist-length",
                 "Back neck point to waist",
                 Kind::Length,
@@ -397,6 +407,35 @@ impl Measurement {
     /// The least and the most that a human body measures, in millimetres or degrees; our own wide limits.
     pub const fn human_range(self) -> (f64, f64) {
         self.facts().human
+    }
+
+    /// Whether it is taken on one side of the body, so that left and right may differ.
+    pub const fn has_sides(self) -> bool {
+        use Measurement::*;
+        matches!(
+            self,
+            ShoulderLength
+                | ShoulderSlope
+                | FrontWaistLength
+                | NeckToBustPoint
+                | ScyeDepth
+                | UnderarmToWaist
+                | UpperArmGirth
+                | ElbowGirth
+                | WristGirth
+                | HandGirth
+                | ArmscyeGirth
+                | ArmLength
+                | UpperArmLength
+                | BackNeckToWrist
+                | HandLength
+                | MiddleFingerLength
+                | MiddleFingerGirth
+                | ThighGirth
+                | WaistToHip
+                | WaistToKnee
+                | OutsideLeg
+        )
     }
 
     /// The measurement with this key. Spaces, underscores and capitals don't matter.

@@ -1,9 +1,9 @@
 //! Pieces: what is cut from cloth.
 
-use kurbo::{BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape, Vec2};
 use serde::{Deserialize, Serialize};
 
-use crate::{CLOSURE_MM, DraftError, Name, geometry};
+use crate::{CLOSURE_MM, DraftError, Name, geometry, grain};
 
 /// What happens at an edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -98,6 +98,26 @@ pub struct Notch {
     pub double: bool,
 }
 
+/// A stretch of an edge that is gathered or eased into less.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gather {
+    /// The edge.
+    pub edge: Name,
+    /// Where it begins, millimetres along the edge's parts from its start.
+    pub from_mm: f64,
+    /// Where it ends.
+    pub to_mm: f64,
+    /// What it measures once drawn in, millimetres.
+    pub into_mm: f64,
+}
+
+impl Gather {
+    /// By how much the drawing in shortens the edge, millimetres.
+    pub fn taken_up_mm(&self) -> f64 {
+        self.to_mm - self.from_mm - self.into_mm
+    }
+}
+
 /// A line marked inside a piece: bust line, waist line, elbow line.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MarkedLine {
@@ -128,6 +148,7 @@ pub struct Piece {
     darts: Vec<Dart>,
     points: Vec<NamedPoint>,
     notches: Vec<Notch>,
+    gathers: Vec<Gather>,
     lines: Vec<MarkedLine>,
     grain: Line,
     cut: CutCount,
@@ -162,6 +183,11 @@ impl Piece {
     /// Its notches.
     pub fn notches(&self) -> &[Notch] {
         &self.notches
+    }
+
+    /// Stretches of its edges that are gathered or eased into less.
+    pub fn gathers(&self) -> &[Gather] {
+        &self.gathers
     }
 
     /// Lines marked inside it.
@@ -204,6 +230,11 @@ impl Piece {
     pub fn edge_length_mm(&self, name: &str) -> Option<f64> {
         self.edge(name)?;
         Some(self.edge_parts(name).map(|p| geometry::length(&p.path)).sum())
+    }
+
+    /// By how much gathering and easing shorten an edge, millimetres.
+    pub fn taken_up_mm(&self, edge: &str) -> f64 {
+        self.gathers.iter().filter(|g| g.edge == *edge).map(Gather::taken_up_mm).sum()
     }
 
     /// Where an edge starts and ends as the outline runs.
@@ -273,9 +304,60 @@ impl Piece {
         self.edges.retain(|_| *keep.next().unwrap_or(&true));
     }
 
+    /// The piece turned over about the upright, under another name: edges, notches and darts keep their names, and the outline
+    /// goes on running the same way round.
+    pub fn turned_over(&self, name: impl Into<Name>) -> Self {
+        let over = Affine::FLIP_X;
+        let mut piece = self.clone();
+        piece.name = name.into();
+        piece.parts = self.parts.iter().rev().map(|p| Part { edge: p.edge, path: over * geometry::reversed(&p.path) }).collect();
+        let long = |edge: &Name| self.edge_length_mm(edge.as_str()).unwrap_or(0.0);
+        for notch in &mut piece.notches {
+            notch.from_start_mm = long(&notch.edge) - notch.from_start_mm;
+        }
+        for gather in &mut piece.gathers {
+            let whole = long(&gather.edge);
+            (gather.from_mm, gather.to_mm) = (whole - gather.to_mm, whole - gather.from_mm);
+        }
+        for dart in &mut piece.darts {
+            std::mem::swap(&mut dart.leg_a, &mut dart.leg_b);
+            dart.pressed_to_a = !dart.pressed_to_a;
+            (dart.tip, dart.pivot) = (over * dart.tip, over * dart.pivot);
+        }
+        for point in &mut piece.points {
+            point.at = over * point.at;
+        }
+        for line in &mut piece.lines {
+            line.path = over * line.path.clone();
+        }
+        piece.grain = over * self.grain;
+        piece
+    }
+
+    /// The piece under another name.
+    pub fn renamed(&self, name: impl Into<Name>) -> Self {
+        Self { name: name.into(), ..self.clone() }
+    }
+
+    /// The piece, to be cut another number of times.
+    #[must_use]
+    pub const fn to_cut(mut self, cut: CutCount) -> Self {
+        self.cut = cut;
+        self
+    }
+
+    /// The piece with a seam where it was laid on the fold: one half of what was whole.
+    #[must_use]
+    pub fn parted_at_the_fold(mut self, allowance_mm: f64) -> Self {
+        for edge in self.edges.iter_mut().filter(|e| e.role == Role::Fold) {
+            (edge.role, edge.allowance_mm) = (Role::Seam, allowance_mm);
+        }
+        self
+    }
+
     /// A builder holding all of this piece, to make a changed one.
     pub fn to_builder(&self) -> PieceBuilder {
-        PieceBuilder { piece: self.clone() }
+        PieceBuilder { piece: self.clone(), grain_along: None }
     }
 }
 
@@ -283,6 +365,8 @@ impl Piece {
 #[derive(Clone, Debug)]
 pub struct PieceBuilder {
     piece: Piece,
+    /// Direction of the longest grain line, where that is asked for.
+    grain_along: Option<Vec2>,
 }
 
 impl PieceBuilder {
@@ -296,10 +380,12 @@ impl PieceBuilder {
                 darts: Vec::new(),
                 points: Vec::new(),
                 notches: Vec::new(),
+                gathers: Vec::new(),
                 lines: Vec::new(),
                 grain: Line::new(Point::ZERO, Point::ZERO),
                 cut: CutCount { count: 1, pairs: false },
             },
+            grain_along: None,
         }
     }
 
@@ -364,6 +450,34 @@ impl PieceBuilder {
         self
     }
 
+    /// Adds a stretch to gather or to ease, with a notch where it begins and where it ends.
+    #[must_use]
+    pub fn gather(mut self, gather: Gather) -> Self {
+        self = self.notch(gather.edge.clone(), gather.from_mm, false).notch(gather.edge.clone(), gather.to_mm, false);
+        self.piece.gathers.push(gather);
+        self
+    }
+
+    /// Puts each notch at another distance from its edge's start, and the gathers' ends likewise.
+    #[must_use]
+    pub fn notches_moved(mut self, to_mm: impl Fn(&Notch) -> f64) -> Self {
+        for notch in &mut self.piece.notches {
+            notch.from_start_mm = to_mm(notch);
+        }
+        for gather in &mut self.piece.gathers {
+            let at = |from_start_mm| to_mm(&Notch { edge: gather.edge.clone(), from_start_mm, double: false });
+            (gather.from_mm, gather.to_mm) = (at(gather.from_mm), at(gather.to_mm));
+        }
+        self
+    }
+
+    /// Adds an edge that no part of the outline belongs to yet; [`PieceBuilder::reshaped`] gives it some.
+    #[must_use]
+    pub fn edge(mut self, name: impl Into<Name>, role: Role, allowance_mm: f64) -> Self {
+        self.piece.edges.push(Edge { name: name.into(), role, allowance_mm });
+        self
+    }
+
     /// Adds a marked line.
     #[must_use]
     pub fn marked_line(mut self, name: impl Into<Name>, path: BezPath) -> Self {
@@ -371,10 +485,18 @@ impl PieceBuilder {
         self
     }
 
-    /// Sets the grain line.
+    /// Sets the grain line; where it would run off the finished piece, it is laid on it beside its place.
     #[must_use]
     pub fn grain(mut self, from: Point, to: Point) -> Self {
         self.piece.grain = Line::new(from, to);
+        self.grain_along = None;
+        self
+    }
+
+    /// Takes the longest grain line in this direction that the finished piece has room for.
+    #[must_use]
+    pub const fn grain_along(mut self, direction: Vec2) -> Self {
+        self.grain_along = Some(direction);
         self
     }
 
@@ -393,6 +515,30 @@ impl PieceBuilder {
         self.piece.points = points;
         self.piece.lines = lines;
         self.piece.edges_in_use();
+        self
+    }
+
+    /// Sets all gathered stretches at once, their notches being there already.
+    #[must_use]
+    pub fn gathers(mut self, gathers: Vec<Gather>) -> Self {
+        self.piece.gathers = gathers;
+        self
+    }
+
+    /// Sets all named points and marked lines at once.
+    #[must_use]
+    pub fn inner(mut self, points: Vec<NamedPoint>, lines: Vec<MarkedLine>) -> Self {
+        self.piece.points = points;
+        self.piece.lines = lines;
+        self
+    }
+
+    /// Changes the role of an edge that is already there.
+    #[must_use]
+    pub fn role(mut self, edge: &str, role: Role) -> Self {
+        if let Some(e) = self.piece.edges.iter_mut().find(|e| e.name == *edge) {
+            e.role = role;
+        }
         self
     }
 
@@ -446,13 +592,19 @@ impl PieceBuilder {
         if let Some(name) = repeated(&darts) {
             return Err(refuse(format!("has two darts named {name}")));
         }
-        let named = piece.darts.iter().flat_map(|d| [&d.leg_a, &d.leg_b]).chain(piece.notches.iter().map(|n| &n.edge));
+        let named = piece
+            .darts
+            .iter()
+            .flat_map(|d| [&d.leg_a, &d.leg_b])
+            .chain(piece.notches.iter().map(|n| &n.edge))
+            .chain(piece.gathers.iter().map(|g| &g.edge));
         if let Some(name) = named.into_iter().find(|n| !piece.edges.iter().any(|e| e.name == **n)) {
             return Err(refuse(format!("has no edge named {name}")));
         }
         let finite = piece.points.iter().all(|p| p.at.is_finite())
             && piece.darts.iter().all(|d| d.tip.is_finite() && d.pivot.is_finite())
             && piece.notches.iter().all(|n| n.from_start_mm.is_finite())
+            && piece.gathers.iter().all(|g| g.from_mm.is_finite() && g.to_mm.is_finite() && g.into_mm.is_finite())
             && piece.lines.iter().all(|l| geometry::is_finite(&l.path))
             && piece.edges.iter().all(|e| e.allowance_mm.is_finite() && e.allowance_mm >= 0.0)
             && piece.grain.p0.is_finite()
@@ -460,6 +612,11 @@ impl PieceBuilder {
         if !finite {
             return Err(refuse("has a point or an allowance that is not a usable number".into()));
         }
+        let outline = piece.outline();
+        piece.grain = match self.grain_along {
+            Some(direction) => grain::longest(&outline, direction).unwrap_or(piece.grain),
+            None => grain::inside(&outline, piece.grain),
+        };
         Ok(self.piece)
     }
 }

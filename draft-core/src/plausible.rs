@@ -15,7 +15,7 @@
 
 use crate::measurement::Kind;
 use crate::normal::Normal;
-use crate::{Body, Grade, Measurement, Message, Survey, Unit, estimate};
+use crate::{Body, Grade, Measurement, Message, Origin, Survey, Unit, estimate};
 
 /// From this many spreads on a measurement is noted on the card.
 pub const UNUSUAL: f64 = 3.5;
@@ -67,7 +67,7 @@ impl Expected {
 
     /// In words, to read on from the measurement's name and number.
     pub fn verdict(&self, unit: Unit) -> String {
-        let show = |v: f64| if self.which.kind() == Kind::Angle { format!("{v:.1}°") } else { unit.rough(v) };
+        let show = |v: f64| shown(self.which, v, unit);
         if self.off().abs() < 1.0 {
             return format!("as expected of someone with these other measurements ({})", show(self.expected));
         }
@@ -77,6 +77,94 @@ impl Expected {
             n => format!("about 1 in {} people differs as much", in_words(n)),
         };
         format!("{} {way} than expected of someone with these other measurements; {rarity}", show(by.abs()))
+    }
+}
+
+/// A value as it is spoken of: a length in the unit, or an angle.
+pub fn shown(which: Measurement, value: f64, unit: Unit) -> String {
+    if which.kind() == Kind::Angle { format!("{value:.1}°") } else { unit.rough(value) }
+}
+
+/// What there is to say about one measurement of a person.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Outlook {
+    /// It is on the card, and held against the others.
+    Held(Expected),
+    /// It is not on the card and was estimated from the others; millimetres or degrees.
+    Estimated {
+        /// The estimate.
+        value: f64,
+        /// About two people in three lie within this of it.
+        spread: f64,
+    },
+    /// There are too few others on the card to say anything.
+    TooFew,
+    /// The person is far smaller than anyone in the survey.
+    BeyondSurvey,
+    /// The survey has nothing to say of it.
+    Unknown,
+}
+
+impl Outlook {
+    /// What is expected, and its spread; millimetres or degrees.
+    pub const fn expected(&self) -> Option<(f64, f64)> {
+        match self {
+            Self::Held(e) => Some((e.expected, e.spread)),
+            Self::Estimated { value, spread } => Some((*value, *spread)),
+            Self::TooFew | Self::BeyondSurvey | Self::Unknown => None,
+        }
+    }
+
+    /// Between what and what about 19 people in 20 with the other measurements lie: two spreads either way, never
+    /// below nought; millimetres or degrees.
+    pub fn range(&self) -> Option<(f64, f64)> {
+        self.expected().map(|(value, spread)| ((value - 2.0 * spread).max(0.0), value + 2.0 * spread))
+    }
+
+    /// In words, a sentence without its stop.
+    pub fn verdict(&self, unit: Unit) -> String {
+        match self {
+            Self::Held(e) => e.verdict(unit),
+            Self::Estimated { .. } => "estimated from the other measurements; two people in three lie within the spread of it".into(),
+            Self::TooFew => "nothing can be said yet: measure a few others first".into(),
+            Self::BeyondSurvey => "nothing can be said: this person is smaller than anyone in the survey".into(),
+            Self::Unknown => "nothing can be said: the survey does not have this measurement".into(),
+        }
+    }
+}
+
+/// What there is to say about each measurement of a person.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outlooks(Vec<Outlook>);
+
+impl Outlooks {
+    /// Holds everything on the card against the rest, once for all measurements.
+    pub fn of(body: &Body, survey: Survey) -> Self {
+        let is_beyond = estimate::normal(survey).is_some_and(|normal| beyond(&normal, body));
+        let held = expected(body, survey);
+        let one = |which: Measurement| match body.origin(which) {
+            Origin::Missing if estimate::root(which).is_some() => Outlook::TooFew,
+            Origin::Missing => Outlook::Unknown,
+            Origin::Estimated { spread } => Outlook::Estimated { value: body.get(which).unwrap_or_default(), spread },
+            Origin::Measured if is_beyond => Outlook::BeyondSurvey,
+            Origin::Measured => {
+                if let Some(e) = held.iter().find(|e| e.which == which) {
+                    return Outlook::Held(*e);
+                }
+                let measured = body.measured(which).unwrap_or_default();
+                match estimate::expected_of_derived(body, which) {
+                    Some((expected, spread)) => Outlook::Held(Expected { which, measured, expected, spread }),
+                    None if estimate::KNOWN.contains(&which) => Outlook::TooFew,
+                    None => Outlook::Unknown,
+                }
+            }
+        };
+        Self(Measurement::ALL.iter().map(|&which| one(which)).collect())
+    }
+
+    /// What there is to say about one.
+    pub fn about(&self, which: Measurement) -> Outlook {
+        self.0.get(which as usize).copied().unwrap_or(Outlook::Unknown)
     }
 }
 
@@ -165,6 +253,31 @@ pub struct Settling {
     pub left: f64,
 }
 
+/// A step that takes away less than this part of a doubt is not worth the tape.
+const WORTH_THE_TAPE: f64 = 0.01;
+
+/// Which measurements, at most `count`, would settle the doubt that a message names: those that it concerns, measured
+/// once more, or others that are not on the card yet. What the message does not concern is taken as certain. Empty
+/// where it names no doubt: it concerns one measurement only, or several that were all measured and are not in dispute.
+pub fn would_settle(body: &Body, survey: Survey, message: &Message, count: usize) -> Vec<Settling> {
+    let concerned = &message.concerns;
+    let is_doubt = message.grade >= Grade::Warning || concerned.iter().any(|m| matches!(body.origin(*m), Origin::Estimated { .. }));
+    if concerned.len() < 2 || !is_doubt {
+        return Vec::new();
+    }
+    let open = Measurement::ALL.iter().copied().filter(|m| body.measured(*m).is_none() && !concerned.contains(m));
+    let doubtful: Vec<Measurement> = concerned.iter().copied().chain(open).collect();
+    let mut before = 1.0;
+    settling(body, survey, &doubtful, concerned, count)
+        .into_iter()
+        .take_while(|s| {
+            let worth = before - s.left >= WORTH_THE_TAPE;
+            before = s.left;
+            worth
+        })
+        .collect()
+}
+
 /// Which of the doubtful measurements to take first, at most `count` of them: each time the one that shrinks the doubt
 /// about what is `needed` most, that is the sum of its variances given all that is certain by then. Certain is what
 /// was measured and is not doubtful. What neither the survey knows nor we estimate from it is passed over.
@@ -205,6 +318,26 @@ pub fn settling(body: &Body, survey: Survey, doubtful: &[Measurement], needed: &
             Some(Settling { which, left: (step.left / before).clamp(0.0, 1.0) })
         })
         .collect()
+}
+
+/// What stands above so many measurements that would settle a doubt.
+pub fn settling_heading(count: usize) -> String {
+    match count {
+        1 => "This measurement would settle the doubt".into(),
+        2 => "These two measurements would settle the doubt".into(),
+        3 => "These three measurements would settle the doubt".into(),
+        4 => "These four measurements would settle the doubt".into(),
+        n => format!("These {n} measurements would settle the doubt"),
+    }
+}
+
+/// How much of the doubt is left after some steps, in words: `they leave 12 % of it`.
+pub fn what_is_left(steps: &[Settling]) -> String {
+    let they = if steps.len() == 1 { "it leaves" } else { "they leave" };
+    match steps.last().map_or(100.0, |s| (s.left * 100.0).round()) {
+        p if p < 1.0 => format!("{they} next to nothing of it"),
+        p => format!("{they} {p:.0} % of it"),
+    }
 }
 
 #[cfg(test)]

@@ -82,3 +82,35 @@ impl Seam {
         Some(Walk { a_mm, b_mm, difference_mm: a_mm - b_mm - self.ease_mm })
     }
 }
+
+/// Whether two sewn edges start at the same end of the seam, as their outlines run. Told by what they meet there: an edge
+/// or a point of the same name, or that is sewn to it; where nothing tells, two pieces with their printed sides up are
+/// sewn with their edges running against each other.
+pub(crate) fn meets_start_to_start(a: &Piece, edge_a: &Name, b: &Piece, edge_b: &Name) -> bool {
+    let at_ends = |piece: &Piece, edge: &Name| -> [Vec<String>; 2] {
+        let parts = piece.parts();
+        let count = parts.len();
+        let is = |i: usize| piece.edges()[parts[i].edge].name == *edge;
+        let first = (0..count).find(|&i| is(i)).unwrap_or(0);
+        let last = (0..count).rfind(|&i| is(i)).unwrap_or(0);
+        let name = |i: usize| piece.edges()[parts[i % count].edge].name.to_string();
+        let mut ends = [vec![name(first + count - 1)], vec![name(last + 1)]];
+        if let Some((start, end)) = piece.edge_ends(edge.as_str()) {
+            for point in piece.points() {
+                for (names, at) in ends.iter_mut().zip([start, end]) {
+                    if point.at.distance(at) < 0.1 {
+                        names.push(point.name.to_string());
+                    }
+                }
+            }
+        }
+        ends
+    };
+    let (ends_a, ends_b) = (at_ends(a, edge_a), at_ends(b, edge_b));
+    // `centre front` and `centre back` are the same end of a shoulder or a side seam.
+    let key = |name: &str| name.replace("front", "").replace("back", "").replace("right", "").replace("left", "").trim().to_owned();
+    let alike = |x: &[String], y: &[String]| x.iter().filter(|n| y.iter().any(|m| key(n) == key(m))).count();
+    let same = alike(&ends_a[0], &ends_b[0]) + alike(&ends_a[1], &ends_b[1]);
+    let against = alike(&ends_a[0], &ends_b[1]) + alike(&ends_a[1], &ends_b[0]);
+    same > against
+}

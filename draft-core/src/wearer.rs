@@ -23,6 +23,13 @@ pub struct Take {
     /// How the tape lay, who held it, what was worn.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
+    /// The maker chose this reading as the one that counts.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub chosen: bool,
+}
+
+const fn is_false(value: &bool) -> bool {
+    !*value
 }
 
 impl Take {
@@ -82,26 +89,59 @@ pub struct WearerCard {
     /// Posture, underwear and shoes of the day, anything else.
     #[serde(default)]
     pub notes: String,
-    /// The readings of each measurement; the last one counts.
+    /// The readings of each measurement; the one chosen counts, or the last where none was.
     #[serde(default)]
     pub takes: BTreeMap<Measurement, Vec<Take>>,
+    /// Readings of the right side of the body where it differs; the others then count for the left side.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub right: BTreeMap<Measurement, Take>,
 }
 
 impl WearerCard {
-    /// The reading that counts: the last.
+    /// Which reading counts, from 0: the one that the maker chose, or the last where none was chosen.
+    pub fn counting(&self, which: Measurement) -> Option<usize> {
+        let takes = self.takes.get(&which)?;
+        takes.iter().position(|t| t.chosen).or_else(|| takes.len().checked_sub(1))
+    }
+
+    /// The reading that counts.
     pub fn take(&self, which: Measurement) -> Option<&Take> {
-        self.takes.get(&which)?.last()
+        self.takes.get(&which)?.get(self.counting(which)?)
     }
 
     /// Writes down what was typed as the reading that counts; an empty text takes it away.
     pub fn set(&mut self, which: Measurement, take: Take) {
+        let at = self.counting(which);
         let takes = self.takes.entry(which).or_default();
-        takes.pop();
+        let at = at.unwrap_or(takes.len());
+        if at < takes.len() {
+            takes.remove(at);
+        }
         if !take.typed.trim().is_empty() {
-            takes.push(take);
+            takes.insert(at, take);
         }
         if takes.is_empty() {
             self.takes.remove(&which);
+        }
+    }
+
+    /// Writes down what was typed for the right side where it differs; an empty text takes it away.
+    pub fn set_right(&mut self, which: Measurement, take: Take) {
+        if take.typed.trim().is_empty() {
+            self.right.remove(&which);
+        } else {
+            self.right.insert(which, take);
+        }
+    }
+
+    /// Makes a reading the one that counts; nothing happens where there is no such reading.
+    pub fn choose(&mut self, which: Measurement, nth: usize) {
+        if let Some(takes) = self.takes.get_mut(&which).filter(|t| nth < t.len()) {
+            // The last counts by itself.
+            let last = takes.len() - 1;
+            for (i, take) in takes.iter_mut().enumerate() {
+                take.chosen = i == nth && nth != last;
+            }
         }
     }
 
@@ -110,14 +150,15 @@ impl WearerCard {
     pub fn takes_apart(&self) -> Vec<Message> {
         let mut out = Vec::new();
         for (&which, takes) in &self.takes {
-            let Some((last, others)) = takes.split_last() else { continue };
-            let Ok(value) = self.read(which, last) else { continue };
-            let nearest = others.iter().filter_map(|t| self.read(which, t).ok()).map(|v| (v - value).abs()).min_by(f64::total_cmp);
+            let Some(counting) = self.counting(which) else { continue };
+            let Some(Ok(value)) = takes.get(counting).map(|t| self.read(which, t)) else { continue };
+            let others = takes.iter().enumerate().filter(|(i, _)| *i != counting).map(|(_, t)| t);
+            let nearest = others.filter_map(|t| self.read(which, t).ok()).map(|v| (v - value).abs()).min_by(f64::total_cmp);
             let angle = which.kind() == Kind::Angle;
             let within = if angle { 3.0 } else { (0.04 * value).min(10.0) };
             let Some(apart) = nearest.filter(|apart| *apart > within + 1e-9) else { continue };
             let shown = if angle { format!("{apart:.1}°") } else { self.unit.rough(apart) };
-            let takes = if others.len() == 1 { "both takes are" } else { "the last take and the nearest to it are" };
+            let takes = if takes.len() == 2 { "both takes are" } else { "the take that counts and the nearest to it are" };
             let remedy = format!("Measure {} a third time, and keep the take that another one bears out.", which.where_the_tape_goes());
             out.push(Message::new(Grade::Note, which.name(), format!("{takes} {shown} apart"), remedy).about(&[which]));
         }
@@ -183,10 +224,29 @@ mod tests {
         assert_eq!(with(Measurement::BustGirth, &["88", "89.4"]), ["both takes are 1.4 cm apart"]);
         assert!(with(Measurement::BustGirth, &["88", "89"]).is_empty());
         assert!(with(Measurement::BustGirth, &["88", "89.4", "89"]).is_empty());
-        assert_eq!(with(Measurement::BustGirth, &["88", "91", "89.5"]), ["the last take and the nearest to it are 1.5 cm apart"]);
+        assert_eq!(with(Measurement::BustGirth, &["88", "91", "89.5"]), ["the take that counts and the nearest to it are 1.5 cm apart"]);
         assert!(with(Measurement::BustGirth, &["eighty", "91"]).is_empty());
         assert_eq!(with(Measurement::WristGirth, &["16", "16.7"]), ["both takes are 0.7 cm apart"]);
         assert_eq!(with(Measurement::ShoulderSlope, &["20", "24"]), ["both takes are 4.0° apart"]);
+    }
+
+    #[test]
+    fn the_last_take_counts_until_another_is_chosen() {
+        let mut card = WearerCard::default();
+        let hip = Measurement::HipGirth;
+        card.takes.insert(hip, ["98", "99.5", "98.5"].map(|t| Take::new(t, Unit::Cm)).to_vec());
+        let counts = |card: &WearerCard| card.take(hip).map(|t| t.typed.clone());
+        assert_eq!(counts(&card).as_deref(), Some("98.5"));
+        card.choose(hip, 0);
+        assert_eq!((counts(&card).as_deref(), card.counting(hip)), (Some("98"), Some(0)));
+        card.choose(hip, 7);
+        assert_eq!(card.counting(hip), Some(0));
+        card.set(hip, Take::new("97", Unit::Cm));
+        let typed: Vec<_> = card.takes[&hip].iter().map(|t| t.typed.as_str()).collect();
+        assert_eq!(typed, ["97", "99.5", "98.5"], "its place is kept");
+        card.choose(hip, 2);
+        assert!(card.takes[&hip].iter().all(|t| !t.chosen), "the last needs no mark");
+        assert_eq!(card.takes_apart().len(), 0, "the second bears it out");
     }
 
     #[test]

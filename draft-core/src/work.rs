@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Block, Body, Draft, DraftError, Measurement, Settings};
+use crate::{Alteration, Block, Body, Draft, DraftError, Measurement, Settings};
 
 /// One thing done to a garment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -15,6 +15,8 @@ pub enum Work {
         #[serde(default)]
         settings: Settings,
     },
+    /// Alter pieces that are there.
+    Alter(Alteration),
 }
 
 impl Work {
@@ -22,6 +24,15 @@ impl Work {
     pub fn what(&self) -> String {
         match self {
             Self::Draft { block, .. } => format!("draft the {}", block.name()),
+            Self::Alter(alteration) => alteration.what(),
+        }
+    }
+
+    /// The block that it drafts; `None` for an alteration.
+    pub const fn block(&self) -> Option<Block> {
+        match self {
+            Self::Draft { block, .. } => Some(*block),
+            Self::Alter(_) => None,
         }
     }
 
@@ -29,6 +40,7 @@ impl Work {
     pub fn measurements(&self) -> &'static [Measurement] {
         match self {
             Self::Draft { block, settings } => block.measurements_for(settings),
+            Self::Alter(_) => &[],
         }
     }
 
@@ -38,7 +50,9 @@ impl Work {
     /// It can't be done; the reason names the place and what to do. The draft given is untouched.
     pub fn apply(&self, body: &Body, draft: &Draft) -> Result<Draft, DraftError> {
         match self {
-            Self::Draft { block, settings } => block.draft(body, settings, draft),
+            Self::Draft { block, settings } if draft.adjusted.is_empty() => block.draft(body, settings, draft),
+            Self::Draft { block, settings } => block.draft(&body.adjusted(&draft.adjusted), settings, draft),
+            Self::Alter(alteration) => alteration.apply(draft),
         }
     }
 
@@ -49,6 +63,7 @@ impl Work {
     pub fn check(&self) -> Result<(), DraftError> {
         match self {
             Self::Draft { block, settings } => settings.check(block.name(), block.settings()),
+            Self::Alter(_) => Ok(()),
         }
     }
 }

@@ -64,7 +64,8 @@ fn draft_check_print_and_export_go_from_a_card_to_pages() {
     for (name, keys) in [
         ("pieces", vec!["name", "cut", "on_fold", "cloths", "area_mm2", "width_mm", "height_mm", "edges", "outline", "cut_line"]),
         ("seams", vec!["a", "b", "a_mm", "b_mm", "ease_mm", "difference_mm", "ok"]),
-        ("girths", vec!["level", "body_mm", "ease_mm", "finished_mm"]),
+        ("girths", vec!["level", "body_mm", "ease_mm", "finished_mm", "fit", "usual"]),
+        ("measurements", vec!["key", "name", "unit", "takes", "counts", "value", "origin", "expected", "spread", "verdict"]),
         ("points", vec!["piece", "name", "at"]),
         ("works", vec!["n", "what", "applied", "reason"]),
     ] {
@@ -144,7 +145,7 @@ fn something_to_mend_gives_status_1() {
 
 #[test]
 fn help_has_an_example_for_each_command_and_the_list_names_every_setting() {
-    for command in ["open", "demo", "draft", "check", "cast", "lay", "print", "export"] {
+    for command in ["open", "demo", "draft", "check", "measure-sheet", "cast", "lay", "print", "export"] {
         let ran = basteline(&[command, "--help"]);
         assert_eq!(ran.status, 0);
         assert!(ran.out.contains("Example") && ran.out.contains(&format!("basteline {command}")), "{}", ran.out);
@@ -184,4 +185,60 @@ fn a_cast_drafts_every_row_and_one_bad_row_stops_nothing() {
     assert!(lines[1]["problem"].as_str().unwrap().contains("not a number"));
     let again = basteline::files::load_garment(Path::new(lines[0]["file"].as_str().unwrap())).unwrap();
     assert!(again.build().is_ok());
+}
+
+#[test]
+fn a_measuring_sheet_is_written_for_a_wearer_and_for_anyone() {
+    let folder = tempfile::tempdir().unwrap();
+    let f = |name| path(folder.path(), name);
+    std::fs::write(f("card.ron"), basteline::demo::WEARER).unwrap();
+    let ran = basteline(&[
+        "measure-sheet",
+        "--wearer",
+        &f("card.ron"),
+        "--block",
+        "bodice,sleeve",
+        "--paper",
+        "letter",
+        "--out",
+        &f("sheet.pdf"),
+        "--json",
+    ]);
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let report: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(report["paper"], "letter");
+    let keys: Vec<&str> = report["measurements"].as_array().unwrap().iter().map(|k| k.as_str().unwrap()).collect();
+    assert!(keys.contains(&"bust-girth") && keys.contains(&"wrist-girth") && !keys.contains(&"waist-to-knee"), "{keys:?}");
+    assert!(std::fs::read(f("sheet.pdf")).unwrap().starts_with(b"%PDF-1.7"));
+    let ran = basteline(&["measure-sheet", "--out", &f("anyone.pdf"), "--unit", "in"]);
+    assert_eq!((ran.status, ran.out.contains("42 measurements")), (0, true), "{}{}", ran.out, ran.err);
+    for (args, named) in [(["--paper", "vellum"], "vellum"), (["--unit", "ell"], "ell"), (["--block", "cape"], "cape")] {
+        let ran = basteline(&[["measure-sheet", "--out", &f("no.pdf")].as_slice(), &args].concat());
+        assert_eq!(ran.status, 2, "{args:?}");
+        assert!(ran.err.contains(named) && !Path::new(&f("no.pdf")).exists(), "{}", ran.err);
+    }
+}
+
+#[test]
+fn check_shows_takes_what_is_usual_and_what_would_settle_a_doubt() {
+    use draft_core::{Measurement, Take, Unit};
+    let folder = tempfile::tempdir().unwrap();
+    let gown = path(folder.path(), "gown.ron");
+    let (_, _, mut garment) = basteline::demo::read().unwrap();
+    garment.wearer.takes.insert(Measurement::BustGirth, vec![Take::new("92", Unit::Cm), Take::new("94.5", Unit::Cm)]);
+    garment.wearer.choose(Measurement::BustGirth, 0);
+    garment.wearer.set(Measurement::ScyeDepth, Take::new("26", Unit::Cm));
+    basteline::files::save_garment(Path::new(&gown), &garment).unwrap();
+    let text = basteline(&["check", &gown]).out;
+    assert!(text.contains("takes 92.0 cm, 94.5 cm; take 1 counts"), "{text}");
+    assert!(text.contains("both takes are 2.5 cm apart"), "{text}");
+    assert!(text.contains("would settle the doubt: "), "{text}");
+    assert!(text.contains("everyday (usual 5.1 to 10.0 cm)") || text.contains("close-fitting (usual"), "{text}");
+    let check: Value = serde_json::from_str(&basteline(&["check", &gown, "--json"]).out).unwrap();
+    let bust = check["measurements"].as_array().unwrap().iter().find(|m| m["key"] == "bust-girth").unwrap();
+    assert_eq!((bust["counts"].as_u64(), bust["value"].as_f64()), (Some(1), Some(920.0)));
+    let about_scye = |s: &&Value| s["problem"].as_str().is_some_and(|p| p.contains("scye depth (26.0 cm)"));
+    let settling = check["settling"].as_array().unwrap().iter().find(about_scye).unwrap();
+    assert!(settling["place"].is_string() && settling["measure"][0]["left"].is_number(), "{settling}");
+    assert!(settling["measure"].as_array().unwrap().iter().any(|m| m["key"] == "scye-depth"), "{settling}");
 }

@@ -4,7 +4,8 @@
 //! laws and the program's behaviour.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by stopping")]
 
-mod bodies;
+use tests::bodies;
+
 mod command_line;
 mod files;
 mod golden;

@@ -409,3 +409,253 @@ fn enter_goes_on_to_the_next_measurement_and_keeps_the_keys_apart() {
     harness.run();
     assert_eq!(typed(&harness, Measurement::WaistGirth), "74");
 }
+
+#[test]
+fn two_takes_stand_side_by_side_and_the_maker_says_which_counts() {
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    field(&harness, "Hip girth").focus();
+    harness.run();
+    let plausible = |h: &Harness<'static, Window>| h.query_by_label_contains("of someone with these other measurements").is_some();
+    assert!(plausible(&harness), "what is plausible is said");
+    assert!(harness.query_by_label_contains("19 people in 20 lie between").is_some());
+    type_into(&mut harness, "Second reading", "101.5");
+    let counts = |h: &Harness<'static, Window>| {
+        let desk = h.state().desk().unwrap();
+        (desk.garment().wearer.take(Measurement::HipGirth).unwrap().typed.clone(), desk.built().body.get(Measurement::HipGirth).unwrap())
+    };
+    assert_eq!(counts(&harness), ("101.5".into(), 1015.0));
+    assert!(harness.query_by_label_contains("Nothing is averaged").is_some());
+    assert!(harness.query_by_label("2.5 cm").is_some(), "the difference");
+    harness.get_by_role_and_label(Role::RadioButton, "Reading 1 counts").click();
+    harness.run();
+    assert_eq!(counts(&harness), ("99".into(), 990.0));
+    assert_eq!(harness.state().desk().unwrap().history().undo_label(), Some("which hip girth counts"));
+    harness.get_by_label("Take out reading 2").scroll_to_me();
+    harness.run();
+    harness.get_by_label("Take out reading 2").click();
+    harness.run();
+    assert_eq!(harness.state().desk().unwrap().garment().wearer.takes[&Measurement::HipGirth].len(), 1);
+}
+
+#[test]
+fn the_right_side_is_typed_where_it_differs() {
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    field(&harness, "Shoulder slope").focus();
+    harness.run();
+    type_into(&mut harness, "Right side, if it differs", "26");
+    let desk = harness.state().desk().unwrap();
+    assert_eq!(desk.garment().wearer.right[&Measurement::ShoulderSlope].typed, "26");
+    assert!(desk.built().messages.iter().any(|m| m.problem.contains("drafted apart")), "the halves are drafted apart");
+}
+
+#[test]
+fn a_disagreement_names_what_would_settle_it_and_leads_there() {
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    type_into(&mut harness, "Scye depth", "26");
+    field(&harness, "Scye depth").focus();
+    harness.run();
+    let heading = harness.query_all_by_label_contains("would settle the doubt").next();
+    assert!(heading.is_some());
+    let to = harness.query_all_by_label_contains("Go to ").next().unwrap();
+    let label = to.accesskit_node().label().unwrap();
+    to.scroll_to_me();
+    harness.run();
+    harness.query_all_by_label(&label).next().unwrap().click();
+    harness.run();
+    let name = label.trim_start_matches("Go to ").to_owned();
+    assert!(field(&harness, &name).is_focused(), "{name}");
+}
+
+#[test]
+fn the_measuring_sheet_is_printed_from_measure() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("sheet.pdf");
+    let mut harness = with_demo();
+    go(&mut harness, "Measure");
+    harness.get_by_label("Print the measuring sheet…").scroll_to_me();
+    harness.run();
+    harness.get_by_label("Print the measuring sheet…").click();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    field(&harness, "Name of the file, or its whole path").type_text(&file.display().to_string());
+    harness.run();
+    harness.get_by_label("Save it").click();
+    harness.step();
+    wait_for(&mut harness, |h| h.query_by_label_contains("Wrote the measuring sheet").is_some());
+    assert!(std::fs::read(&file).unwrap().starts_with(b"%PDF-"));
+}
+
+#[test]
+fn the_ease_table_says_what_is_usual_and_what_is_too_tight() {
+    let mut harness = with_demo();
+    assert!(harness.query_by_label_contains("bust: body 92.0 cm, ease").is_some());
+    assert!(harness.query_all_by_label_contains("(usual ").count() >= 8, "most levels have something usual");
+    harness.get_by_label_contains("Bodice: open its settings").click();
+    harness.run();
+    type_into(&mut harness, "Ease at the waist", "-2 cm");
+    assert!(harness.query_all_by_label_contains("too tight to breathe freely").next().is_some());
+    assert!(harness.query_by_label_contains("Take care: waist").is_some(), "a caution beside the checks");
+}
+
+fn cast_file(folder: &std::path::Path) -> std::path::PathBuf {
+    let card = basteline::demo::read().unwrap().0;
+    let keys: Vec<_> = card.takes.keys().map(|m| m.key()).collect();
+    let value = |m| format!("{:.1}", card.read(m, card.take(m).unwrap()).unwrap() / if m.key() == "shoulder-slope" { 1.0 } else { 10.0 });
+    let row: Vec<_> = card.takes.keys().map(|m| value(*m)).collect();
+    let wrong = keys.iter().map(|_| "eighty").collect::<Vec<_>>().join(",");
+    let file = folder.join("chorus.csv");
+    let row = row.join(",");
+    std::fs::write(&file, format!("name,{}\nMarit,{row}\nBo,{wrong}\nCarl,{row}\n", keys.join(","))).unwrap();
+    file
+}
+
+#[test]
+fn a_cast_is_drafted_listed_opened_and_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = cast_file(folder.path());
+    let mut harness = open_window();
+    harness.run();
+    // By keyboard alone from the first page.
+    harness.get_by_label("Draft for a whole cast…").focus();
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+    field(&harness, "Name of a file above, or a whole path").type_text(&file.display().to_string());
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert!(harness.query_by_label("Cast: chorus.csv, 3 wearers").is_some());
+    harness.get_by_label("Draft for 3 wearers").click();
+    harness.step();
+    wait_for(&mut harness, |h| h.state().cast().unwrap().list().is_some());
+    let list = harness.state().cast().unwrap().list().unwrap();
+    assert_eq!(list.iter().map(|s| s.name.as_str()).collect::<Vec<_>>(), ["Bo", "Marit", "Carl"], "problems first");
+    assert!(!list[0].is_sound() && list[1].is_sound() && list[1].problems() == 0);
+    harness.run();
+    assert!(harness.query_all_by_label_contains("is not a number").next().is_some(), "the problem is named");
+    harness.get_by_label("Only with problems").click();
+    harness.run();
+    assert!(harness.query_by_label("Open Carl as a new garment").is_none());
+
+    harness.get_by_label("Save the reports…").click();
+    harness.run();
+    let out = folder.path().join("reports");
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    field(&harness, "Name of the folder, or its whole path").type_text(&out.display().to_string());
+    harness.run();
+    harness.get_by_label("Save them there").click();
+    harness.step();
+    wait_for(&mut harness, |h| h.query_by_label_contains("Wrote garments and reports of 3 wearers").is_some());
+    for name in ["0001-Marit.ron", "0001-Marit.txt", "0002-Bo.txt", "0003-Carl.ron", "cast.csv"] {
+        assert!(out.join(name).exists(), "{name}");
+    }
+    let table = std::fs::read_to_string(out.join("cast.csv")).unwrap();
+    assert_eq!(table.lines().count(), 4);
+    assert!(table.lines().nth(2).unwrap().starts_with("2,Bo,mend,"), "{table}");
+
+    harness.get_by_label("Only with problems").click();
+    harness.run();
+    harness.get_by_label("Open Carl as a new garment").click();
+    harness.run();
+    let desk = harness.state().desk().unwrap();
+    assert_eq!((desk.garment().wearer.name.as_str(), desk.stage(), desk.is_unsaved()), ("Carl", Stage::Measure, true));
+    assert!(harness.state().cast().is_none());
+}
+
+#[test]
+fn a_table_that_is_none_is_refused_and_a_cast_is_left_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("colours.csv");
+    std::fs::write(&file, "colour,price\nred,3\n").unwrap();
+    let mut harness = with_demo();
+    harness.state_mut().open_cast(&file);
+    harness.run();
+    assert!(harness.query_by_label_contains("column is named after a measurement").is_some());
+    harness.get_by_label("Go back").click();
+    harness.run();
+    harness.state_mut().open_cast(&cast_file(folder.path()));
+    harness.run();
+    harness.get_by_label("Go back").click();
+    harness.run();
+    assert_eq!(harness.state().desk().unwrap().garment().name, "The Weathervane");
+}
+
+fn remembering(folder: &std::path::Path) -> Harness<'static, Window> {
+    let window = Window::default().asking_in_window().remembering(Some(folder.join("looks.ron")), Some(folder.join("state")));
+    Harness::builder()
+        .with_size((1280.0, 800.0))
+        .with_max_steps(12)
+        .with_context_setup(dress)
+        .build_ui_state(|ui, window: &mut Window| window.ui(ui), window)
+}
+
+#[test]
+fn looks_are_remembered() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = remembering(folder.path());
+    harness.run();
+    // The test window begins dark.
+    harness.get_by_label("Use the light colours").click();
+    harness.run();
+    harness.get_by_label("Try the demo").click();
+    harness.run();
+    harness.get_by_label("Show lengths in inches").click();
+    harness.run();
+    drop(harness);
+    let mut harness = remembering(folder.path());
+    harness.run();
+    harness.get_by_label("Use the dark colours");
+    harness.get_by_label("Try the demo").click();
+    harness.run();
+    assert!(harness.query_all_by_label_contains("36 1/4 in").next().is_some());
+}
+
+#[test]
+fn unsaved_work_outlives_a_lost_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = remembering(folder.path());
+    harness.run();
+    harness.get_by_label("Try the demo").click();
+    harness.run();
+    go(&mut harness, "Measure");
+    type_into(&mut harness, "Hip girth", "100.5");
+    let kept = folder.path().join("state/open-1.ron");
+    wait_for(&mut harness, |_| kept.exists());
+    // The window is lost: nothing is closed in order.
+    drop(harness);
+    assert!(kept.exists());
+    // Whoever wrote it may still be at it for a moment; a process that is gone is gone with all its threads.
+    let begun = Instant::now();
+    while files::slot::look(&folder.path().join("state")).unwrap().left.is_empty() {
+        assert!(begun.elapsed() < Duration::from_secs(20), "the lock is held for ever");
+        std::thread::sleep(Duration::from_millis(10));
+    }
+
+    let mut harness = remembering(folder.path());
+    harness.run();
+    assert!(harness.query_by_label_contains("Changes were kept that were never saved").is_some());
+    harness.get_by_label("Decide later").click();
+    harness.run();
+    drop(harness);
+    let mut harness = remembering(folder.path());
+    harness.run();
+    harness.get_by_label("Open it").click();
+    harness.run();
+    let desk = harness.state().desk().unwrap();
+    assert_eq!(desk.garment().wearer.take(Measurement::HipGirth).unwrap().typed, "100.5");
+    assert!(desk.is_unsaved());
+    assert!(!kept.exists(), "it is kept in the slot of this window now");
+    assert!(folder.path().join("state/open-2.ron").exists());
+    // Left out deliberately, nothing of it is left.
+    harness.get_by_label("Measure someone else").click();
+    harness.run();
+    harness.get_by_label("Leave them out").click();
+    harness.run();
+    harness.step();
+    assert!(!folder.path().join("state/open-2.ron").exists());
+}

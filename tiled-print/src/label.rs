@@ -90,6 +90,7 @@ fn finished(piece: &Piece, built: &Built, unit: Unit) -> Vec<String> {
         Span::Edge(run) => run.piece == *piece.name(),
         Span::Between { piece: name, .. } | Span::Marked { piece: name, .. } => name == piece.name(),
         Span::Laid { from, to, .. } => [&from.0, &to.0].contains(&piece.name()),
+        Span::Folded(_) => false,
     };
     let levels = built.draft.levels.iter().filter(|l| l.spans.iter().any(on_piece));
     levels

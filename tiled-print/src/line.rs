@@ -67,6 +67,14 @@ pub enum LineKind {
     Map,
     /// The colour of the paper, to clear a place for a number.
     Paper,
+    /// The outline of the body on the measuring sheet.
+    Figure,
+    /// Where the tape goes on it.
+    Tape,
+    /// From a number to its tape.
+    Leader,
+    /// A box or ring to write or read a number in.
+    Box,
 }
 
 /// How a kind of line is drawn.
@@ -109,6 +117,10 @@ impl LineKind {
             Self::Join | Self::Thin => pen(0.18, &[], 0.35),
             Self::Map => pen(0.25, &[], 0.0),
             Self::Paper => pen(0.0, &[], 1.0),
+            Self::Figure => pen(0.5, &[], 0.45),
+            Self::Tape => pen(0.6, &[], 0.0),
+            Self::Leader => pen(0.12, &[], 0.3),
+            Self::Box => pen(0.25, &[], 0.0),
         }
     }
 
@@ -118,9 +130,18 @@ impl LineKind {
             Self::Cut | Self::Fold => Layer::CutLines,
             Self::Seam | Self::Dart => Layer::SeamLines,
             Self::Grain | Self::FoldBracket | Self::Notch | Self::Marked | Self::Point => Layer::Marks,
-            Self::TestSquare | Self::Trim | Self::LayOn | Self::Glue | Self::Join | Self::Thin | Self::Map | Self::Paper => {
-                Layer::Furniture
-            }
+            Self::TestSquare
+            | Self::Trim
+            | Self::LayOn
+            | Self::Glue
+            | Self::Join
+            | Self::Thin
+            | Self::Map
+            | Self::Paper
+            | Self::Figure
+            | Self::Tape
+            | Self::Leader
+            | Self::Box => Layer::Furniture,
         }
     }
 
@@ -144,6 +165,10 @@ impl LineKind {
             Self::Thin => "rules",
             Self::Map => "map",
             Self::Paper => "clearings",
+            Self::Figure => "figure",
+            Self::Tape => "tapes",
+            Self::Leader => "leaders",
+            Self::Box => "boxes",
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
+use draft_core::allowance::dart_cap;
 use draft_core::{Edge, Piece, PrintSettings, Role, geometry};
 use kurbo::{Affine, BezPath, Circle, Line, PathSeg, Point, Shape, Vec2};
 
@@ -49,6 +50,9 @@ pub fn draw(piece: &Piece, cut_line: &BezPath, settings: &PrintSettings, turn: A
     }
     if settings.seam_lines || !settings.cut_lines {
         draw_seam_line(&mut out, piece, turn, |e| !matches!(e.role, Role::Fold | Role::DartLeg), LineKind::Seam);
+        for cap in piece.darts().iter().filter_map(|dart| dart_cap(piece, dart)) {
+            out.stroke(LineKind::Seam, turn * cap);
+        }
     }
     draw_seam_line(&mut out, piece, turn, |e| e.role == Role::DartLeg, LineKind::Dart);
     draw_darts(&mut out, piece, turn);
@@ -368,6 +372,41 @@ mod tests {
             let b = path.bounding_box();
             assert!((b.x0 - 100.0).abs() < 1e-6 && (b.x1 - 110.0).abs() < 1e-6 && (b.y0 - y).abs() < 1e-6, "{b:?}");
         }
+    }
+
+    #[test]
+    fn the_seam_line_goes_over_the_fold_cap_of_a_dart() {
+        let p = |x: f64, y: f64| Point::new(x, y);
+        let tip = p(50.0, 100.0);
+        let piece = PieceBuilder::new("front")
+            .line("waist", Role::Seam, 10.0, p(100.0, 200.0), p(60.0, 200.0))
+            .line("leg 1", Role::DartLeg, 0.0, p(60.0, 200.0), tip)
+            .line("leg 2", Role::DartLeg, 0.0, tip, p(40.0, 200.0))
+            .line("waist", Role::Seam, 10.0, p(40.0, 200.0), p(0.0, 200.0))
+            .line("centre front", Role::Fold, 0.0, p(0.0, 200.0), p(0.0, 0.0))
+            .line("top", Role::Seam, 10.0, p(0.0, 0.0), p(100.0, 0.0))
+            .line("side seam", Role::Seam, 10.0, p(100.0, 0.0), p(100.0, 200.0))
+            .dart(draft_core::Dart {
+                name: "dart".into(),
+                leg_a: "leg 1".into(),
+                leg_b: "leg 2".into(),
+                tip,
+                pivot: tip,
+                pressed_to_a: false,
+            })
+            .build()
+            .unwrap();
+        let cut = draft_core::allowance::cut_line(&piece).unwrap();
+        let seam = of(&draw(&piece, &cut, &PrintSettings::default(), Affine::IDENTITY), LineKind::Seam);
+        // The middle of the mouth: the cap peaks there, below the level waist, and the seam line passes through its peak.
+        let cap = dart_cap(&piece, &piece.darts()[0]).unwrap();
+        let peak = cap.bounding_box().y1;
+        assert!(peak > 201.0, "{peak}");
+        let covered: Vec<_> = seam.iter().map(Shape::bounding_box).filter(|b| b.x0 < 41.0 && b.x1 > 59.0).collect();
+        assert!(covered.iter().any(|b| (b.y1 - peak).abs() < 1e-6), "{covered:?}");
+        // Nothing of it where there are no seam lines.
+        let none = PrintSettings { seam_lines: false, ..PrintSettings::default() };
+        assert!(of(&draw(&piece, &cut, &none, Affine::IDENTITY), LineKind::Seam).is_empty());
     }
 
     #[test]

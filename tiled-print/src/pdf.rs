@@ -15,6 +15,7 @@ use crate::drawing::{Drawing, Stroke, TextRun};
 use crate::error::PrintError;
 use crate::font;
 use crate::line::{Layer, Pen};
+use crate::measure_sheet::MeasureSheet;
 use crate::paper::{LONGEST_SIDE_MM, points};
 use crate::sheet::Sheet;
 use crate::tile::{Page, Tiling};
@@ -29,7 +30,7 @@ const SQUARE_STRIP_MM: f64 = 115.0;
 /// # Errors
 /// Something can't be written as a number.
 pub fn pages(sheet: &Sheet, tiling: &Tiling) -> Result<Vec<u8>, PrintError> {
-    write(sheet, &tiling.pages(sheet))
+    write(&sheet.title(), &sheet.dated, &tiling.pages(sheet))
 }
 
 /// The sheet as one page at true scale, a test square below it.
@@ -63,11 +64,19 @@ pub fn whole(sheet: &Sheet) -> Result<Vec<u8>, PrintError> {
         drawing.texts.extend(piece.drawing.texts.iter().cloned());
     }
     let live = Rect::from_origin_size(Point::ZERO, size);
-    write(sheet, &[Page { size_mm: size, label: "sheet".into(), drawing, live, furniture }])
+    write(&sheet.title(), &sheet.dated, &[Page { size_mm: size, label: "sheet".into(), drawing, live, furniture }])
 }
 
-fn write(sheet: &Sheet, pages: &[Page]) -> Result<Vec<u8>, PrintError> {
-    let mut document = PdfDocument::new(&sheet.title());
+/// The sheet to measure with.
+///
+/// # Errors
+/// Something can't be written as a number.
+pub fn measure_sheet(sheet: &MeasureSheet) -> Result<Vec<u8>, PrintError> {
+    write(&sheet.title, "", &sheet.pages)
+}
+
+fn write(title: &str, dated: &str, pages: &[Page]) -> Result<Vec<u8>, PrintError> {
+    let mut document = PdfDocument::new(title);
     document.metadata.info.creator = PRODUCER.into();
     document.metadata.info.producer = PRODUCER.into();
     let has_font = font::parsed().map(|f| document.resources.fonts.map.insert(FontId(FONT.into()), PdfFont::new(f.clone()))).is_some();
@@ -79,7 +88,7 @@ fn write(sheet: &Sheet, pages: &[Page]) -> Result<Vec<u8>, PrintError> {
     }
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, ..PdfSaveOptions::default() };
     let mut document = document.to_lopdf_document(&options, &mut Vec::new());
-    finish(&mut document, sheet, pages)?;
+    finish(&mut document, dated, pages)?;
     document.compress();
     let mut bytes = Vec::new();
     document.save_to(&mut bytes).map_err(|e| unwritable(&e.to_string()))?;
@@ -231,7 +240,7 @@ fn set_pen(ops: &mut Vec<Op>, pen: Pen) {
 }
 
 /// Version, viewer preferences, page labels, identifiers and dates.
-fn finish(document: &mut lopdf::Document, sheet: &Sheet, pages: &[Page]) -> Result<(), PrintError> {
+fn finish(document: &mut lopdf::Document, dated: &str, pages: &[Page]) -> Result<(), PrintError> {
     document.version = "1.7".into();
     let catalog = document.catalog_mut().map_err(|e| unwritable(&e.to_string()))?;
     let mut preferences = Dictionary::new();
@@ -261,7 +270,7 @@ fn finish(document: &mut lopdf::Document, sheet: &Sheet, pages: &[Page]) -> Resu
         for key in ["GTS_PDFXVersion", "Trapped", "Identifier", "CreationDate", "ModDate", "Author", "Subject", "Keywords"] {
             info.remove(key.as_bytes());
         }
-        if let Some(date) = pdf_date(&sheet.dated) {
+        if let Some(date) = pdf_date(dated) {
             info.set("CreationDate", Object::string_literal(date));
         }
     }

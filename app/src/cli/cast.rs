@@ -3,12 +3,11 @@
 use std::io::IsTerminal as _;
 use std::path::PathBuf;
 
-use draft_core::Unit;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use serde::Serialize;
 
-use super::{Done, Refusal};
-use crate::cast::{Cast, Drafted};
+use super::{Done, Refusal, unit_named};
+use crate::cast::{Cast, Drafted, file_stem};
 use crate::cli::draft::{blocks_named, set};
 use crate::files;
 use crate::report::CheckReport;
@@ -45,23 +44,12 @@ struct Line<'a> {
     check: Option<CheckReport>,
 }
 
-/// A file name from a row and a wearer's name: letters, digits and hyphens only.
-fn file_name(row: usize, name: &str) -> String {
-    let plain: String = name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).take(60).collect();
-    format!("{row:04}-{}.ron", plain.trim_matches('-'))
-}
-
 pub fn run(args: &Args) -> Result<Done, Refusal> {
-    let unit = Unit::ALL
-        .into_iter()
-        .find(|u| u.sign() == args.unit.trim().to_lowercase())
-        .ok_or_else(|| Refusal::new("--unit", format!("{:?} is not a unit", args.unit), "Use cm, mm or in."))?;
+    let unit = unit_named(&args.unit)?;
     let mut blocks = blocks_named(&args.block)?;
     set(&mut blocks, &args.set, unit)?;
     let cast = Cast::read(&files::read_text(&args.table)?, unit, &args.table.display().to_string())?;
-    std::fs::create_dir_all(&args.out).map_err(|e| {
-        Refusal::new(args.out.display().to_string(), format!("the folder can't be made ({e})"), "Choose a folder that you may write to.")
-    })?;
+    files::make_folder(&args.out)?;
 
     let target = if std::io::stderr().is_terminal() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
     let bar = ProgressBar::with_draw_target(Some(cast.rows.len() as u64), target);
@@ -97,7 +85,7 @@ fn line<'a>(wearer: &'a Drafted, args: &Args) -> Result<Line<'a>, Refusal> {
     Ok(match &wearer.garment {
         Err(problem) => Line { row: wearer.row, name: "", ok: false, file: None, problem: Some(problem.clone()), check: None },
         Ok((garment, built)) => {
-            let file = args.out.join(file_name(wearer.row, &garment.wearer.name));
+            let file = args.out.join(format!("{}.ron", file_stem(wearer.row, &garment.wearer.name)));
             files::save_garment(&file, garment)?;
             Line {
                 row: wearer.row,

@@ -23,9 +23,7 @@ pub struct Args {
 
 pub fn run(args: &Args) -> Result<Done, Refusal> {
     let (card, block, garment) = demo::read().map_err(|e| Refusal::new("demo", e.to_string(), "Install the program again."))?;
-    std::fs::create_dir_all(&args.dir).map_err(|e| {
-        Refusal::new(args.dir.display().to_string(), format!("the folder can't be made ({e})"), "Choose a folder that you may write to.")
-    })?;
+    files::make_folder(&args.dir)?;
     let path = |name: &str| args.dir.join(name);
     files::save_wearer(&path("wearer.ron"), &card)?;
     files::save_garment(&path("block.ron"), &block)?;

@@ -5,6 +5,7 @@ mod check;
 mod demo;
 mod draft;
 mod lay;
+mod measure_sheet;
 mod print;
 
 use std::ffi::OsString;
@@ -14,7 +15,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
-use draft_core::DraftError;
+use draft_core::{DraftError, Unit};
 use tiled_print::PrintError;
 
 use crate::files::FileProblem;
@@ -50,6 +51,9 @@ enum Command {
     /// Check a garment: pieces, seams, girths, works, messages
     #[command(after_help = "Example: basteline check gown.ron --json > gown.json")]
     Check(check::Args),
+    /// Print the sheet to take to the fitting: where each tape goes, what is expected, boxes for two takes
+    #[command(after_help = "Example: basteline measure-sheet --wearer marit.ron --block bodice,sleeve --out sheet.pdf --paper letter")]
+    MeasureSheet(measure_sheet::Args),
     /// Draft blocks for every row of a table of wearers
     #[command(after_help = "Example: basteline cast chorus.csv --block bodice,skirt --unit cm --out chorus")]
     Cast(cast::Args),
@@ -132,6 +136,15 @@ impl Done {
     }
 }
 
+/// The unit of this sign.
+fn unit_named(text: &str) -> Result<Unit, Refusal> {
+    let sign = text.trim().to_lowercase();
+    Unit::ALL
+        .into_iter()
+        .find(|u| u.sign() == sign)
+        .ok_or_else(|| Refusal::new("--unit", format!("{text:?} is not a unit"), "Use cm, mm or in."))
+}
+
 /// A report as indented JSON.
 fn json(value: &impl serde::Serialize) -> Result<String, Refusal> {
     serde_json::to_string_pretty(value)
@@ -160,6 +173,7 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, e
         Some(Command::Demo(args)) => demo::run(&args),
         Some(Command::Draft(args)) => draft::run(&args),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::MeasureSheet(args)) => measure_sheet::run(&args),
         Some(Command::Cast(args)) => cast::run(&args),
         Some(Command::Lay(args)) => lay::run(&args),
         Some(Command::Print(args)) => print::print(&args),

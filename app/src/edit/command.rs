@@ -44,6 +44,20 @@ pub enum Command {
         /// The note.
         note: String,
     },
+    /// Writes down what the right side of the body measures, where it differs; an empty text takes it away.
+    TypeRight {
+        /// The measurement.
+        which: Measurement,
+        /// What was typed.
+        typed: String,
+    },
+    /// Makes a reading the one that counts.
+    ChooseTake {
+        /// The measurement.
+        which: Measurement,
+        /// Which reading, from 0.
+        nth: usize,
+    },
     /// Drafts a block, in its place among the blocks that are there.
     AddBlock(Block),
     /// Takes a work out of the list.
@@ -78,6 +92,8 @@ impl Command {
             Self::SetSurvey(survey) => format!("estimate from {}", survey.label()),
             Self::TypeTake { which, .. } => which.name().to_lowercase(),
             Self::NoteTake { which, .. } => format!("note on {}", which.name().to_lowercase()),
+            Self::TypeRight { which, .. } => format!("{} at the right", which.name().to_lowercase()),
+            Self::ChooseTake { which, .. } => format!("which {} counts", which.name().to_lowercase()),
             Self::AddBlock(block) => format!("add the {}", block.name()),
             Self::RemoveWork(_) => "take out a work".into(),
             Self::SwitchWork(_, true) => "switch a work on".into(),
@@ -109,7 +125,7 @@ impl Command {
             Self::SetCardUnit(unit) => {
                 // A bare number keeps the unit in which it was taken.
                 let before = next.wearer.unit;
-                for take in next.wearer.takes.values_mut().flatten() {
+                for take in next.wearer.takes.values_mut().flatten().chain(next.wearer.right.values_mut()) {
                     take.unit.get_or_insert(before);
                 }
                 next.wearer.unit = *unit;
@@ -128,6 +144,8 @@ impl Command {
                         take.unit = Some(unit);
                     }
                 } else {
+                    // A new reading counts until the maker chooses another.
+                    takes.iter_mut().for_each(|t| t.chosen = false);
                     takes.push(Take::new(typed.as_str(), unit));
                 }
                 if takes.is_empty() {
@@ -140,6 +158,14 @@ impl Command {
                 })?;
                 take.note.clone_from(note);
             }
+            Self::TypeRight { which, typed } => {
+                if typed.trim().is_empty() {
+                    next.wearer.right.remove(which);
+                } else if next.wearer.right.get(which).is_none_or(|take| take.typed != *typed) {
+                    next.wearer.right.insert(*which, Take::new(typed.as_str(), next.wearer.unit));
+                }
+            }
+            Self::ChooseTake { which, nth } => next.wearer.choose(*which, *nth),
             Self::AddBlock(block) => {
                 let rank = |b: Block| Block::ALL.iter().position(|&x| x == b);
                 let at = next.works.iter().position(|e| matches!(e.work, Work::Draft { block: b, .. } if rank(b) > rank(*block)));
@@ -154,7 +180,9 @@ impl Command {
             Self::NoteWork(i, note) => work(&mut next, *i)?.note.clone_from(note),
             Self::Set { work: i, setting, value } => {
                 let entry = work(&mut next, *i)?;
-                let Work::Draft { settings, .. } = &mut entry.work;
+                let Work::Draft { settings, .. } = &mut entry.work else {
+                    return Err(DraftError::new(entry.work.what(), "has no such setting", "Change its own numbers instead."));
+                };
                 match value {
                     Some(value) => settings.set(setting, value.clone())?,
                     None => settings.clear(setting),
@@ -207,8 +235,20 @@ mod tests {
         let g = type_in(&type_in(&garment(), 0, "99"), 1, "99.5");
         let typed: Vec<_> = g.wearer.takes[&Measurement::HipGirth].iter().map(|t| t.typed.as_str()).collect();
         assert_eq!(typed, ["99", "99.5"]);
+        let g = Command::ChooseTake { which: Measurement::HipGirth, nth: 0 }.apply(&g).unwrap();
+        assert_eq!(g.wearer.take(Measurement::HipGirth).unwrap().typed, "99");
+        assert_eq!(type_in(&g, 2, "98").wearer.counting(Measurement::HipGirth), Some(2), "a new reading counts");
         let g = type_in(&type_in(&g, 1, ""), 0, " ");
         assert!(!g.wearer.takes.contains_key(&Measurement::HipGirth));
+    }
+
+    #[test]
+    fn the_right_side_is_written_where_it_differs_and_taken_away_again() {
+        let right =
+            |g: &Garment, typed: &str| Command::TypeRight { which: Measurement::ShoulderSlope, typed: typed.into() }.apply(g).unwrap();
+        let g = right(&garment(), "24");
+        assert_eq!(g.wearer.right[&Measurement::ShoulderSlope].typed, "24");
+        assert!(right(&g, " ").wearer.right.is_empty());
     }
 
     #[test]

@@ -27,6 +27,13 @@ impl History {
         Self { saved: Some(garment.clone()), ..Self::unsaved(garment) }
     }
 
+    /// A garment that was kept when its window was lost, and what stands in its file, if it has one.
+    pub fn recovered(garment: Garment, in_file: Option<Garment>) -> Self {
+        // Without a file everything in it is unsaved.
+        let nothing = || Garment::new("", draft_core::WearerCard::default());
+        Self { saved: Some(in_file.unwrap_or_else(nothing)), ..Self::unsaved(garment) }
+    }
+
     /// The garment.
     pub const fn garment(&self) -> &Garment {
         &self.now
@@ -143,6 +150,13 @@ mod tests {
         let mut h = history();
         h.run(&Command::Rename("trial".into())).unwrap();
         assert_eq!(h.undo_label(), None);
+    }
+
+    #[test]
+    fn what_was_recovered_is_unsaved() {
+        let garment = Garment::new("trial", WearerCard::default());
+        assert!(History::recovered(garment.clone(), None).is_unsaved());
+        assert!(!History::recovered(garment.clone(), Some(garment)).is_unsaved());
     }
 
     #[test]

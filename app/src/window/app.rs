@@ -5,10 +5,12 @@ use std::path::{Path, PathBuf};
 use draft_core::{Garment, Message, WearerCard};
 use egui::{CentralPanel, Context, Frame, Key, KeyboardShortcut, Modifiers, Panel, Ui, ViewportCommand};
 
+use super::cast::CastView;
 use super::dialog::{self, After, Dialog, Purpose};
 use super::errand::Errand;
 use super::measure::MeasureView;
 use super::print::PrintView;
+use super::remember::Remember;
 use super::theme::{self, Palette};
 use super::{Chosen, Desk, Request, Stage, bar, blocks, readout, start, ticket};
 use crate::demo;
@@ -28,8 +30,11 @@ pub struct Window {
     /// Ask in the window instead of opening the system's file dialog.
     pub(super) ask_in_window: bool,
     /// The maker has decided to leave.
-    leaving: bool,
+    pub(super) leaving: bool,
     messages_open: bool,
+    /// The cast, while it is shown in place of the garment.
+    pub(super) cast: Option<CastView>,
+    pub(super) remember: Remember,
 }
 
 const CTRL: Modifiers = Modifiers::COMMAND;
@@ -47,6 +52,20 @@ impl Window {
     pub fn asking_in_window(mut self) -> Self {
         self.ask_in_window = true;
         self
+    }
+
+    /// The cast, while it is shown.
+    pub const fn cast(&self) -> Option<&CastView> {
+        self.cast.as_ref()
+    }
+
+    /// Opens a table of wearers; what is wrong with it is shown in a dialog.
+    pub fn open_cast(&mut self, file: &Path) {
+        let unit = self.desk.as_ref().map(|d| d.unit).or(self.remember.unit).unwrap_or_default();
+        match CastView::open(file, self.desk.as_ref(), unit) {
+            Ok(cast) => self.cast = Some(cast),
+            Err(problem) => self.dialogs.push(Dialog::fault(problem)),
+        }
     }
 
     /// The garment at work, if there is one.
@@ -70,7 +89,11 @@ impl Window {
         }
     }
 
-    fn put(&mut self, desk: Desk) {
+    pub(super) fn put(&mut self, mut desk: Desk) {
+        if let Some(unit) = self.remember.unit {
+            desk.unit = unit;
+        }
+        self.cast = None;
         self.measure = MeasureView::default();
         self.blocks = blocks::BlocksView::default();
         self.print = PrintView::default();
@@ -81,6 +104,7 @@ impl Window {
     /// Shows one frame and carries out what was asked for in it.
     pub fn ui(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
+        self.remember.put_on(&ctx);
         let mut requests = Vec::new();
         self.look_for_errands(&ctx);
         if self.dialogs.is_empty() {
@@ -95,6 +119,7 @@ impl Window {
             self.carry_out(&ctx, request);
         }
         self.closing(&ctx);
+        self.follow(&ctx);
         if changed || acted {
             ctx.request_repaint();
         }
@@ -102,6 +127,11 @@ impl Window {
 
     fn panels(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
         let p = Palette::of(ui);
+        if let Some(cast) = &mut self.cast {
+            bar::show(ui, None, requests);
+            CentralPanel::no_frame().frame(Frame::new().fill(p.panel)).show(ui, |ui| cast.show(ui, requests));
+            return;
+        }
         let Some(desk) = &mut self.desk else {
             bar::show(ui, None, requests);
             CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| start::show(ui, requests));
@@ -149,7 +179,7 @@ impl Window {
         if hit(CTRL, Key::N) {
             requests.push(Request::MeasureSomeone);
         }
-        if self.desk.is_none() {
+        if self.desk.is_none() || self.cast.is_some() {
             return;
         }
         // The longer shortcut first: a shorter one would also answer to it.
@@ -184,6 +214,10 @@ impl Window {
             Request::Open => self.leave_for(After::Open, ctx),
             Request::OpenFile(file) => self.leave_for(After::OpenFile(file), ctx),
             Request::Demo => self.leave_for(After::Demo, ctx),
+            Request::TakeGarment(garment) => self.leave_for(After::Take(garment), ctx),
+            Request::OpenCast => self.ask_for(Purpose::OpenCast, ctx),
+            Request::SaveCastReports => self.ask_for(Purpose::SaveCastReports, ctx),
+            Request::LeaveCast => self.cast = None,
             request => {
                 if let Some(desk) = &mut self.desk
                     && let Err(error) = at_desk(desk, &mut self.measure, &mut self.blocks, &request)
@@ -191,12 +225,14 @@ impl Window {
                     self.dialogs.push(Dialog::fault(FileProblem { place: error.place, problem: error.problem, remedy: error.remedy }));
                 }
                 match request {
+                    Request::ShowIn(unit) => self.remember.unit = Some(unit),
                     Request::Save => {
                         self.save(ctx, None);
                     }
                     Request::SaveAs => self.ask_for(Purpose::SaveGarment(None), ctx),
                     Request::PrintPages => self.ask_for(Purpose::PrintPages, ctx),
                     Request::SaveSheet => self.ask_for(Purpose::SaveSheet, ctx),
+                    Request::MeasuringSheet(what) => self.ask_for(Purpose::MeasuringSheet(what), ctx),
                     _ => {}
                 }
             }
@@ -218,16 +254,21 @@ impl Window {
         match after {
             After::Close => {
                 self.leaving = true;
+                self.remember.keeper.close();
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
             After::MeasureSomeone => {
                 let card = WearerCard { measured_on: files::today(), ..WearerCard::default() };
-                let unit = self.desk.as_ref().map_or_else(Default::default, |d| d.unit);
+                let unit = self.desk.as_ref().map(|d| d.unit).or(self.remember.unit).unwrap_or_default();
                 let garment = Garment::new("Untitled garment", WearerCard { unit, ..card });
                 self.put(Desk::new(History::unsaved(garment), None, Stage::Measure));
             }
             After::Open => self.ask_for(Purpose::Open, ctx),
             After::OpenFile(file) => self.open(&file),
+            After::Take(garment) => {
+                let desk = Desk::new(History::recovered(*garment, None), None, Stage::Measure);
+                self.put(desk);
+            }
             After::Demo => match demo::read() {
                 Ok((_, _, garment)) => self.put(Desk::new(History::unsaved(garment), None, Stage::Blocks)),
                 Err(error) => self.dialogs.push(Dialog::fault(FileProblem {
@@ -251,6 +292,7 @@ impl Window {
                 }
                 ctx.request_repaint();
             }
+            Some(dialog::Answer::Recover(kept)) => self.recover(*kept, top),
             Some(dialog::Answer::Save(after)) => self.save(ctx, Some(after)),
             Some(dialog::Answer::Leave(after)) => self.go_on(after, ctx),
             Some(dialog::Answer::File(purpose, file)) => self.chosen(purpose, file, ctx),
@@ -265,6 +307,8 @@ impl Window {
         if self.desk.as_ref().is_some_and(Desk::is_unsaved) {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.leave_for(After::Close, ctx);
+        } else {
+            self.remember.keeper.close();
         }
     }
 }
@@ -302,8 +346,16 @@ fn at_desk(
             measure.look_at(*which);
         }
         Request::ShowMe(message) => show_me(desk, measure, blocks, message),
-        Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet => desk.finish_typing()?,
-        Request::Typing { .. } | Request::MeasureSomeone | Request::Open | Request::OpenFile(_) | Request::Demo => {}
+        Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet | Request::MeasuringSheet(_) => desk.finish_typing()?,
+        Request::Typing { .. }
+        | Request::MeasureSomeone
+        | Request::Open
+        | Request::OpenFile(_)
+        | Request::Demo
+        | Request::OpenCast
+        | Request::LeaveCast
+        | Request::SaveCastReports
+        | Request::TakeGarment(_) => {}
     }
     Ok(())
 }
@@ -326,9 +378,9 @@ fn show_me(desk: &mut Desk, measure: &mut MeasureView, blocks: &mut blocks::Bloc
         desk.table.show_piece(piece.name().as_str());
         return;
     }
-    let work = desk.garment().works.iter().position(|e| {
-        let draft_core::Work::Draft { block, .. } = &e.work;
-        message.place.contains(block.name())
+    let work = desk.garment().works.iter().position(|e| match e.work.block() {
+        Some(block) => message.place.contains(block.name()),
+        None => message.place.starts_with(&e.work.what()),
     });
     if let Some(work) = work {
         desk.stage = Stage::Blocks;

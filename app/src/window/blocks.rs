@@ -43,13 +43,15 @@ impl BlocksView {
             ui.add_space(theme::APART - 6.0);
             pieces(ui, &seen, requests);
             ui.add_space(theme::APART);
+            whole_cast(ui, requests);
+            ui.add_space(theme::APART);
         });
     }
 
     fn work(&mut self, ui: &mut Ui, i: usize, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>) {
         let p = Palette::of(ui);
         let (Some(entry), Some(outcome)) = (seen.garment.works.get(i), seen.built.outcomes.get(i)) else { return };
-        let Work::Draft { block, settings } = &entry.work;
+        let name = entry.work.block().map_or_else(|| entry.work.what(), |b| b.name().to_owned());
         let open = self.open == Some(i);
         let skipped = outcome.skipped.is_some();
         let frame = Frame::new()
@@ -69,7 +71,6 @@ impl BlocksView {
         let shown = frame.show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.horizontal(|ui| {
-                let name = block.name();
                 if let Some(on) = widget::switch(ui, entry.on, &format!("{} the {name}", if entry.on { "Switch off" } else { "Switch on" }))
                 {
                     requests.push(Request::Edit(Command::SwitchWork(i, on)));
@@ -78,7 +79,7 @@ impl BlocksView {
                     if widget::icon_button(ui, Icon::Remove, &format!("Take out the {name}"), "", true).clicked() {
                         requests.push(Request::Edit(Command::RemoveWork(i)));
                     }
-                    if header(ui, *block, entry.on, open) {
+                    if header(ui, &name, entry.on, open) {
                         self.open = if open { None } else { Some(i) };
                     }
                 });
@@ -90,8 +91,10 @@ impl BlocksView {
                 ui.add_space(2.0);
                 widget::basting(ui);
                 self.note(ui, i, &entry.note, pen, requests);
-                for setting in block.settings() {
-                    SettingRow { work: i, setting, settings, unit: seen.unit }.show(ui, &mut self.dragging, pen, requests);
+                if let Work::Draft { block, settings } = &entry.work {
+                    for setting in block.settings() {
+                        SettingRow { work: i, setting, settings, unit: seen.unit }.show(ui, &mut self.dragging, pen, requests);
+                    }
                 }
                 ui.add_space(4.0);
             } else if !entry.note.is_empty() {
@@ -119,9 +122,9 @@ impl BlocksView {
 }
 
 /// The name of a block as something to open; says whether it was clicked.
-fn header(ui: &mut Ui, block: Block, on: bool, open: bool) -> bool {
+fn header(ui: &mut Ui, name: &str, on: bool, open: bool) -> bool {
     let p = Palette::of(ui);
-    let name = sentence_case(block.name());
+    let name = sentence_case(name);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), theme::TARGET), Sense::click());
     let what = if open { "close" } else { "open" };
     response.widget_info(|| WidgetInfo::selected(Role::DisclosureTriangle, true, open, format!("{name}: {what} its settings")));
@@ -171,6 +174,14 @@ fn add_blocks(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
         if widget::button(ui, Icon::Plus, &format!("Draft the {}", block.name())).clicked() {
             requests.push(Request::Edit(Command::AddBlock(block)));
         }
+    }
+}
+
+/// The way to a whole table of wearers.
+fn whole_cast(ui: &mut Ui, requests: &mut Vec<Request>) {
+    let cast = ui.button("Draft for a whole cast…");
+    if cast.on_hover_text("Open a table of wearers, and draft these blocks with their settings for all of them").clicked() {
+        requests.push(Request::OpenCast);
     }
 }
 

@@ -82,6 +82,16 @@ impl Window {
             Purpose::SaveGarment(after) => self.save_to(ctx, &file, after),
             Purpose::PrintPages => self.write(What::Pages, file, ctx),
             Purpose::SaveSheet => self.write(What::Sheet, file, ctx),
+            Purpose::OpenCast => self.open_cast(&file),
+            Purpose::SaveCastReports => {
+                if let Some(cast) = &mut self.cast {
+                    cast.save(ctx, file);
+                }
+            }
+            Purpose::MeasuringSheet(of) => {
+                let unit = self.desk.as_ref().map(|d| d.unit).unwrap_or_default();
+                self.write(What::MeasuringSheet(of, unit), file, ctx);
+            }
         }
     }
 
@@ -89,7 +99,7 @@ impl Window {
     pub(super) fn write(&mut self, what: What, mut file: PathBuf, ctx: &Context) {
         let Some(desk) = &mut self.desk else { return };
         if file.extension().is_none() {
-            file.set_extension(if what == What::Pages { "pdf" } else { "svg" });
+            file.set_extension(if what == What::Sheet { "svg" } else { "pdf" });
         }
         desk.said = None;
         let mut garment = desk.garment().clone();
@@ -101,11 +111,18 @@ impl Window {
     }
 
     fn folder(&self) -> PathBuf {
+        let cast = self.cast.as_ref().and_then(super::cast::CastView::folder).filter(|f| !f.as_os_str().is_empty());
+        if let Some(folder) = cast {
+            return folder.to_owned();
+        }
         let beside = self.desk.as_ref().and_then(|d| d.file.as_ref()).and_then(|f| f.parent()).filter(|f| !f.as_os_str().is_empty());
         beside.map(Path::to_owned).or_else(|| std::env::current_dir().ok()).unwrap_or_else(|| PathBuf::from("."))
     }
 
     fn suggested_name(&self, purpose: &Purpose) -> String {
+        if let (Purpose::SaveCastReports, Some(cast)) = (purpose, &self.cast) {
+            return cast.folder_name();
+        }
         let name = self.desk.as_ref().map_or("", |d| &d.garment().name);
         purpose.file_name(name, self.desk.as_ref().and_then(Desk::file))
     }

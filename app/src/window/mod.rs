@@ -6,18 +6,22 @@
 mod app;
 mod bar;
 mod blocks;
+mod cast;
 mod desk;
 mod dialog;
+mod ease_table;
 mod errand;
 mod facts;
 mod filing;
 mod fill;
 mod icon;
+mod keeper;
 mod measure;
 mod message;
 mod pen;
 mod print;
 mod readout;
+mod remember;
 mod request;
 mod setting;
 mod stage;
@@ -29,9 +33,11 @@ mod widget;
 
 use std::path::PathBuf;
 
+use crate::files;
+
 pub use app::Window;
 pub use desk::Desk;
-pub use request::{Chosen, Request, Seen};
+pub use request::{Chosen, Request, Seen, SheetOf};
 pub use stage::Stage;
 pub use theme::install as dress;
 
@@ -53,7 +59,7 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
         "Basteline",
         options,
         Box::new(move |cc| {
-            let mut window = Window::new(&cc.egui_ctx);
+            let mut window = Window::new(&cc.egui_ctx).remembering(files::homes::looks(), files::homes::state());
             if let Some(file) = file {
                 window.open(&file);
             }

@@ -44,6 +44,15 @@ pub struct Seen<'a> {
     pub chosen: &'a Chosen,
 }
 
+/// What a measuring sheet asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SheetOf {
+    /// What the garment's blocks are drafted from.
+    Blocks,
+    /// Every measurement.
+    Everything,
+}
+
 /// What a view asks for.
 #[derive(Clone, Debug)]
 pub enum Request {
@@ -86,4 +95,14 @@ pub enum Request {
     PrintPages,
     /// Ask where, and write the whole sheet.
     SaveSheet,
+    /// Ask where, and write the sheet to measure with: for what the blocks are drafted from, or for every measurement.
+    MeasuringSheet(SheetOf),
+    /// Ask for a table of wearers, and show the cast.
+    OpenCast,
+    /// Leave the cast.
+    LeaveCast,
+    /// Ask for a folder, and write the reports of the cast into it.
+    SaveCastReports,
+    /// Go on with a garment of the cast.
+    TakeGarment(Box<Garment>),
 }

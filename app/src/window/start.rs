@@ -39,6 +39,11 @@ pub fn show(ui: &mut Ui, requests: &mut Vec<Request>) {
             }
         }
         ui.add_space(18.0);
+        let cast = widget::button(ui, Icon::Open, "Draft for a whole cast…");
+        if cast.on_hover_text("Open a table of wearers, and draft blocks for all of them in one go").clicked() {
+            requests.push(Request::OpenCast);
+        }
+        ui.add_space(12.0);
         widget::soft(
             ui,
             "A block book of saved blocks and wearer cards is not here yet: for now, each garment and each card is a file of its own.",

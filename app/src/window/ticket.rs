@@ -1,11 +1,11 @@
 //! The ticket: particulars of what is selected, the ease table, and the messages that touch it.
 
-use draft_core::{Built, Message, Name, Piece, Role, Unit};
-use egui::{Align, Align2, Color32, FontId, Label, Layout, RichText, ScrollArea, Sense, TextStyle, Ui, WidgetInfo, pos2, vec2};
+use draft_core::{Built, Message, Name, Piece, Role};
+use egui::{Align, Align2, FontId, Label, Layout, RichText, ScrollArea, Sense, TextStyle, Ui, WidgetInfo, pos2, vec2};
 
 use super::icon::Icon;
 use super::theme::{self, Palette};
-use super::{Chosen, Desk, Request, Seen, facts, message, widget};
+use super::{Chosen, Desk, Request, Seen, ease_table, facts, message, widget};
 
 /// Shows the ticket.
 pub fn show(ui: &mut Ui, desk: &Desk, requests: &mut Vec<Request>) {
@@ -26,7 +26,7 @@ fn garment_ticket(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
     let built = seen.built;
     if !built.girths.is_empty() {
         widget::heading(ui, "Ease table");
-        ease_table(ui, built, seen.unit);
+        ease_table::show(ui, seen);
         ui.add_space(theme::APART - 6.0);
     }
     if !built.draft.figures.is_empty() {
@@ -62,39 +62,6 @@ fn all_in_order(ui: &mut Ui, built: &Built) {
 fn messages<'a>(ui: &mut Ui, list: impl Iterator<Item = &'a Message>, requests: &mut Vec<Request>) {
     for m in list {
         message::show(ui, m, requests);
-    }
-}
-
-fn ease_table(ui: &mut Ui, built: &Built, unit: Unit) {
-    let p = Palette::of(ui);
-    let body = TextStyle::Body.resolve(ui.style());
-    let row = |ui: &mut Ui, cells: [(&str, FontId, Color32); 4], words: String| {
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 23.0), Sense::hover());
-        response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &words));
-        // Where the columns end; the first begins at the left.
-        for ((text, font, ink), end) in cells.into_iter().zip([0.0, 0.52, 0.72, 1.0]) {
-            let (at, anchor) = if end == 0.0 {
-                (rect.left_center(), Align2::LEFT_CENTER)
-            } else {
-                (pos2(rect.left() + rect.width() * end, rect.center().y), Align2::RIGHT_CENTER)
-            };
-            widget::paint_text(ui, at, anchor, text, font, ink);
-        }
-    };
-    let head = |text| (text, theme::small(), p.ink_soft);
-    row(ui, [head("Level"), head("Body"), head("Ease"), head("Finished")], "Level, body, ease, finished".into());
-    for girth in &built.girths {
-        let off = girth.finished_mm - girth.body_mm - girth.ease_mm;
-        let [own, ease, finished] = [girth.body_mm, girth.ease_mm, girth.finished_mm].map(|mm| unit.text(mm));
-        let words = format!("{}: body {own}, ease {ease}, finished {finished}", girth.level);
-        let ink = if off.abs() > 0.1 { p.madder } else { p.ink };
-        let cells = [
-            (girth.level, body.clone(), p.ink),
-            (own.as_str(), body.clone(), p.ink),
-            (ease.as_str(), body.clone(), p.ink),
-            (finished.as_str(), theme::strong_body(), ink),
-        ];
-        row(ui, cells, words);
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
-use kurbo::{BezPath, ParamCurve, ParamCurveNearest as _, PathEl, PathSeg, Point, Shape, Vec2};
+use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Shape, Vec2};
 
 use crate::ACCURACY_MM;
 use crate::geometry::{flattened, tangent};
@@ -76,9 +76,53 @@ pub fn first_crossing(points: &[Point]) -> Option<(usize, usize)> {
     None
 }
 
-/// Whether a closed path holds a point, or runs within a hair of it: the hair is twice the accuracy of a cut line.
-pub fn holds(path: &BezPath, at: Point) -> bool {
-    path.winding(at) != 0 || path.segments().any(|s| s.nearest(at, 1e-3).distance_sq < (2.0 * ACCURACY_MM).powi(2))
+/// Rows into which the ground inside a path is divided, so that a point is held only against the sides at its level.
+const ROWS: usize = 64;
+/// How near to a path a point counts as held: twice the accuracy of a cut line.
+const HAIR_MM: f64 = 2.0 * ACCURACY_MM;
+
+/// The ground inside a closed path, to ask of many points whether they lie on it.
+pub struct Ground {
+    low: f64,
+    row_mm: f64,
+    rows: Vec<Vec<(Point, Point)>>,
+}
+
+impl Ground {
+    /// The ground inside a path that is followed by straight lines to within a quarter of the accuracy.
+    pub fn inside(path: &BezPath) -> Self {
+        let points = flattened(path, 0.25 * ACCURACY_MM);
+        let (low, high) = points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.y), b.max(p.y)));
+        let row_mm = ((high - low) / ROWS as f64).max(HAIR_MM);
+        let mut ground = Self { low, row_mm, rows: vec![Vec::new(); ROWS] };
+        for (i, &a) in points.iter().enumerate() {
+            let b = points[(i + 1) % points.len()];
+            let (first, last) = (ground.row(a.y.min(b.y) - HAIR_MM), ground.row(a.y.max(b.y) + HAIR_MM));
+            ground.rows[first..=last].iter_mut().for_each(|row| row.push((a, b)));
+        }
+        ground
+    }
+
+    fn row(&self, y: f64) -> usize {
+        // Negative numbers become nought.
+        (((y - self.low) / self.row_mm) as usize).min(ROWS - 1)
+    }
+
+    /// Whether it holds a point, or ends within a hair of it.
+    pub fn holds(&self, at: Point) -> bool {
+        let mut winding = 0;
+        for (a, b) in &self.rows[self.row(at.y)] {
+            let (along, to) = (*b - *a, at - *a);
+            if (a.y <= at.y) != (b.y <= at.y) && (along.cross(to) > 0.0) == (b.y > a.y) {
+                winding += if b.y > a.y { 1 } else { -1 };
+            }
+            let t = (to.dot(along) / along.hypot2().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+            if (to - t * along).hypot2() < HAIR_MM * HAIR_MM {
+                return true;
+            }
+        }
+        winding != 0
+    }
 }
 
 /// The ground that an allowance covers beside one segment, as triangles: each strip that the distance sweeps over,

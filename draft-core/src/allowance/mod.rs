@@ -270,12 +270,12 @@ impl<'a> Border<'a> {
         }
         let strips = self.folded_strips();
         // Cut out the loops, if that leaves nothing out; else put all allowances together.
-        if !rough
-            && let Some(path) = loops::without_loops(&path)
-            && strips.iter().flatten().all(|p| clean::holds(&path, *p))
-            && self.runs.iter().flat_map(|r| &r.seam).all(|s| clean::holds(&path, s.start()))
-        {
-            return path;
+        if !rough && let Some(path) = loops::without_loops(&path) {
+            let ground = clean::Ground::inside(&path);
+            if strips.iter().flatten().all(|p| ground.holds(*p)) && self.runs.iter().flat_map(|r| &r.seam).all(|s| ground.holds(s.start()))
+            {
+                return path;
+            }
         }
         clean::united(&path, &[&closed_seam_line(self.piece)], &strips, -self.side)
     }

@@ -2,9 +2,13 @@
 
 use kurbo::{BezPath, Point, Vec2};
 
+use super::sides;
 use crate::geometry::{self, end, end_tangent, start};
 use crate::laid::{Ray, Run};
 use crate::{Draft, DraftError, Name, Piece, Role};
+
+/// An edge that is drawn in by more than this can't be traced; less is eased as any seam is. Millimetres, our own.
+const EASED_MM: f64 = 15.0;
 
 /// Front or back: edges from the centre round to the side, as one run.
 pub struct Half<'a> {
@@ -24,6 +28,12 @@ pub struct Half<'a> {
 /// There is no bodice yet, or it has no such edge.
 pub fn half<'a>(draft: &'a Draft, which: &'static str, up_to: &'static str, for_what: &str) -> Result<Half<'a>, DraftError> {
     let (side, centre_edge) = if which == "front" { ("side front", "centre front") } else { ("side back", "centre back") };
+    if is_strapless(draft) {
+        return Err(strapless(for_what));
+    }
+    if sides::is_sided(draft) {
+        return Err(sides::refused(for_what));
+    }
     let missing = |what: &str| {
         DraftError::new(
             for_what,
@@ -39,6 +49,18 @@ pub fn half<'a>(draft: &'a Draft, which: &'static str, up_to: &'static str, for_
             return Err(missing(edge));
         }
     }
+    let on_the_way: &[&str] = match up_to {
+        "shoulder" => &["neckline", "shoulder"],
+        "armhole" => &["neckline", "shoulder", "armhole"],
+        _ => &["neckline", "shoulder", "armhole", "side seam"],
+    };
+    if let Some(edge) = on_the_way.iter().find(|e| [centre, outer].iter().any(|p| p.taken_up_mm(e) > EASED_MM)) {
+        return Err(DraftError::new(
+            format!("{for_what} / {edge}"),
+            format!("the {edge} of the {which} is gathered, and can't be traced as it will lie"),
+            "Let the bodice have a bust dart while this is drafted, sewn as a dart.",
+        ));
+    }
     let run = if std::ptr::eq(centre, outer) || (up_to == "shoulder" && !has(outer, "shoulder")) {
         Run::closed(centre, centre_edge, up_to)
     } else {
@@ -48,6 +70,20 @@ pub fn half<'a>(draft: &'a Draft, which: &'static str, up_to: &'static str, for_
         inner.zip(Run::closed(outer, joint, up_to)).and_then(|(inner, outer)| inner.continued(outer))
     };
     Ok(Half { centre, outer, centre_edge, run: run.ok_or_else(|| missing(up_to))? })
+}
+
+/// Whether the bodice has a top edge in the place of neckline, shoulders and armholes.
+pub fn is_strapless(draft: &Draft) -> bool {
+    ["front", "left front"].iter().any(|n| draft.piece(n).is_some_and(|p| p.edge("top edge").is_some()))
+}
+
+/// Why nothing that needs a neckline or an armhole can be drafted to a strapless bodice.
+pub fn strapless(for_what: &str) -> DraftError {
+    DraftError::new(
+        for_what,
+        "the bodice is strapless: it has no neckline and no armhole",
+        format!("Choose \"shoulders\" at \"Top of the bodice\", or switch the {for_what} off in the work list."),
+    )
 }
 
 impl Half<'_> {
@@ -81,15 +117,16 @@ impl Half<'_> {
 
     /// Whether the half opens at its centre, and the allowance there.
     pub fn opening(&self) -> (bool, f64) {
-        self.centre.edge(self.centre_edge).map_or((false, 0.0), |e| (e.role != Role::Fold, e.allowance_mm))
+        self.centre.edge(self.centre_edge).map_or((false, 0.0), |e| (e.role == Role::Opening, e.allowance_mm))
+    }
+
+    /// Its pieces, the centre one first.
+    pub fn pieces(&self) -> impl Iterator<Item = &'_ Piece> {
+        std::iter::once(self.centre).chain((!std::ptr::eq(self.centre, self.outer)).then_some(self.outer))
     }
 
     /// Names of its pieces, the centre one first.
     pub fn names(&self) -> Vec<Name> {
-        let mut names = vec![self.centre.name().clone()];
-        if !std::ptr::eq(self.centre, self.outer) {
-            names.push(self.outer.name().clone());
-        }
-        names
+        self.pieces().map(|p| p.name().clone()).collect()
     }
 }

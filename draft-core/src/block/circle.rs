@@ -11,7 +11,7 @@ use kurbo::Point;
 use super::band::Strip;
 use super::hem::{self, CLEARANCE, HEEL, HEM, LENGTH};
 use super::ring::{arc, on_ring};
-use super::waist;
+use super::waist::{self, OPENING, UNDERLAP, WAIST_EASE, WAIST_FROM};
 use crate::draft::{Corner, Promise};
 use crate::geometry::{line_path, reversed};
 use crate::{
@@ -42,14 +42,6 @@ const GATHER: Setting = Setting::number(
 );
 const PANELS: Setting =
     Setting::count("panels", "Panels", "How many equal panels; more where a panel would be over half a circle.", 2.0, 1.0, 24.0);
-const WAIST_FROM: Setting = Setting::choice(
-    "waist-from",
-    "Waist taken from",
-    "The waist seam of the bodice drafted before, or the wearer's waist with its own ease.",
-    &["bodice", "measurement"],
-);
-const WAIST_EASE: Setting =
-    Setting::length("waist-ease", "Ease at the waist", "Added to the waist girth where there is no bodice to join.", 20.0, -60.0, 300.0);
 const CUT_SMALLER: Setting = Setting::number(
     "cut-smaller",
     "Waist cut smaller",
@@ -60,8 +52,6 @@ const CUT_SMALLER: Setting = Setting::number(
 );
 const CLOTH_WIDTH: Setting =
     Setting::length("cloth-width", "Width of the cloth", "To see whether each panel fits across it.", 1400.0, 300.0, 3500.0);
-const OPENING: Setting =
-    Setting::choice("opening", "Opening", "The seam that is left open below the waist.", &["centre back", "left side", "none"]);
 const FINISH: Setting = Setting::choice(
     "waist-finish",
     "Waist finish",
@@ -69,14 +59,6 @@ const FINISH: Setting = Setting::choice(
     &["none", "straight band"],
 );
 const BAND_WIDTH: Setting = Setting::length("band-width", "Width of the band", "Finished width of the waistband.", 40.0, 10.0, 150.0);
-const UNDERLAP: Setting = Setting::length(
-    "underlap",
-    "Underlap of the band",
-    "How far the band goes on past the opening, for hooks or buttons.",
-    30.0,
-    0.0,
-    100.0,
-);
 const SEAM_ALLOWANCE: Setting =
     Setting::length("seam-allowance", "Seam allowance", "On the seams between panels and at the waist.", 15.0, 0.0, 50.0);
 const HEM_ALLOWANCE: Setting =
@@ -157,7 +139,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     let mut draft = before.clone();
     draft.forget(|name| *name == PANEL || *name == BAND);
     let waist_girth = body.need(Measurement::WaistGirth)?;
-    let joined = if settings.word(&WAIST_FROM) == "bodice" { waist::of_bodice(before) } else { None };
+    let joined = waist::joined(settings, before);
     let waist = joined.as_ref().map_or(waist_girth + settings.value(&WAIST_EASE), |j| j.girth);
     let fraction = match settings.word(&CIRCLE) {
         "full" => 1.0,
@@ -194,14 +176,13 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
                 spans: vec![Span::Edge(run("waist").times(panels * waist / edge))],
             });
             if settings.word(&FINISH) == "straight band" {
-                let opens = settings.word(&OPENING) != "none";
                 let strip = Strip {
                     name: BAND,
                     sewn: waist,
                     other: waist,
                     width: settings.value(&BAND_WIDTH),
                     below: false,
-                    underlap: if opens { settings.value(&UNDERLAP) } else { 0.0 },
+                    underlap: waist::underlap(settings),
                     marks: [0.25, 0.5, 0.75].map(|q| q * waist).to_vec(),
                     seam_mm,
                 };
@@ -215,6 +196,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         promise("middle of a panel from waist to hem", ring.length, Span::between(&name, "waist centre", "hem centre", 1.0)),
         promise("hem", ring.hem(), Span::Edge(run("hem").times(panels))),
     ]);
+    draft.levels.extend(hem::level("circle hem", body, ring.length, ring.hem(), vec![Span::Edge(run("hem").times(panels))]));
     for (first, second) in [("waist", "right seam"), ("right seam", "hem"), ("hem", "left seam"), ("left seam", "waist")] {
         draft.corners.push(Corner {
             what: format!("{PANEL}: {first} at the {second}"),

@@ -249,11 +249,12 @@ fn all_in_one(half: &Half<'_>, style: &Style) -> Result<Piece, DraftError> {
 /// Each faced edge to its edge of the bodice, and front to back; a facing's edge is longer or shorter than the
 /// bodice's by as much as it lies inside it, and eased on.
 fn seams(draft: &mut Draft, made: &[(&Half<'_>, Piece)]) {
-    let mut add = |a: EdgeRun, b: EdgeRun, ease_mm: f64| draft.seams.push(Seam { a: vec![a], b: vec![b], ease_mm });
+    let mut add = |a: EdgeRun, b: Vec<EdgeRun>, ease_mm: f64| draft.seams.push(Seam { a: vec![a], b, ease_mm });
     for (half, piece) in made {
-        for (own, edge, on) in [("neck edge", "neckline", half.centre), ("armhole edge", "armhole", half.outer)] {
+        for (own, edge) in [("neck edge", "neckline"), ("armhole edge", "armhole")] {
             if let (Some(mm), Ok(whole)) = (piece.edge_length_mm(own), half.edge(edge)) {
-                add(EdgeRun::new(piece.name().clone(), own), EdgeRun::new(on.name().clone(), edge), mm - geometry::length(&whole));
+                let runs = half.pieces().filter(|p| p.edge(edge).is_some()).map(|p| EdgeRun::new(p.name().clone(), edge)).collect();
+                add(EdgeRun::new(piece.name().clone(), own), runs, mm - geometry::length(&whole));
             }
         }
     }
@@ -269,7 +270,7 @@ fn seams(draft: &mut Draft, made: &[(&Half<'_>, Piece)]) {
                 } else {
                     0.0
                 };
-                add(EdgeRun::new(back.name().clone(), edge), EdgeRun::new(front.name().clone(), edge), ease);
+                add(EdgeRun::new(back.name().clone(), edge), vec![EdgeRun::new(front.name().clone(), edge)], ease);
             }
         }
     }

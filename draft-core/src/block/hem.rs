@@ -1,6 +1,6 @@
 //! Where a hem hangs: how long it is to be, and the cautions that belong to it.
 
-use crate::{Body, DraftError, Grade, Measurement, Message, Setting, Settings};
+use crate::{Body, DraftError, Grade, Level, Measurement, Message, Setting, Settings, Span};
 
 pub const HEM: Setting =
     Setting::choice("hem", "Hem", "Down to the floor in the shoes of the day, or a length of its own.", &["floor", "length"]);
@@ -54,16 +54,27 @@ pub fn near_floor(place: &str, body: &Body, settings: &Settings, length_mm: f64)
     })
 }
 
+/// The girth that a walking stride takes so far below the waist; `None` where the body's lengths are not known.
+pub fn stride_mm(body: &Body, depth: f64) -> Option<f64> {
+    let knee = body.get(Measurement::WaistToKnee)?;
+    // The ankle bone stands about 7 cm above the floor.
+    let ankle = (body.get(Measurement::OutsideLeg)? - 70.0).max(knee + 100.0);
+    let t = ((depth - knee) / (ankle - knee)).clamp(0.0, 1.0);
+    Some(STRIDE_AT_KNEE_MM + t * (STRIDE_AT_ANKLE_MM - STRIDE_AT_KNEE_MM))
+}
+
+/// The sweep of a hem as a level of the ease table: its body is the stride at that length. `None` above the knee, which
+/// stays free there, and where the body's lengths are not known.
+pub fn level(name: &'static str, body: &Body, length_mm: f64, sweep_mm: f64, spans: Vec<Span>) -> Option<Level> {
+    let body_mm = (length_mm >= body.get(Measurement::WaistToKnee)?).then(|| stride_mm(body, length_mm))??;
+    Some(Level { name, body_mm, ease_mm: sweep_mm - body_mm, spans })
+}
+
 /// The caution where cloth is too narrow to walk in, `girth_at(depth below the waist)` being the skirt's girth.
 /// Checked at the knee and at the hem, whose stride lies between that of the knee and that of the ankle.
 pub fn stride(place: &str, body: &Body, length_mm: f64, girth_at: impl Fn(f64) -> f64) -> Option<Message> {
     let knee = body.get(Measurement::WaistToKnee)?;
-    // The ankle bone stands about 7 cm above the floor.
-    let ankle = (body.get(Measurement::OutsideLeg)? - 70.0).max(knee + 100.0);
-    let needed = |depth: f64| {
-        let t = ((depth - knee) / (ankle - knee)).clamp(0.0, 1.0);
-        STRIDE_AT_KNEE_MM + t * (STRIDE_AT_ANKLE_MM - STRIDE_AT_KNEE_MM)
-    };
+    let needed = |depth: f64| stride_mm(body, depth).unwrap_or_default();
     // A hem that ends above the knee leaves it free.
     let tight = [("at the knee", knee), ("at the hem", length_mm)]
         .into_iter()
@@ -75,6 +86,6 @@ pub fn stride(place: &str, body: &Body, length_mm: f64, girth_at: impl Fn(f64) -
         Grade::Caution,
         place,
         format!("{at} the skirt measures {}; a walking stride takes about {} there", shown(girth_at(depth)), shown(needed(depth))),
-        "Let a seam open from above the knee as a slit or a vent, or give the hem more sweep; try the stairs in it before the performance.",
+        "It hobbles the wearer: let a seam open from above the knee as a slit or a vent, or give the hem more sweep; try the stairs in it before the performance.",
     ))
 }

@@ -17,6 +17,7 @@ mod hem;
 mod over_sleeve;
 mod panel;
 mod ring;
+mod sides;
 pub mod skirt;
 mod sleeve;
 pub mod sleeve_cap;
@@ -94,6 +95,8 @@ impl Block {
                 AcrossBackWidth,
                 AcrossChestWidth,
                 BustPointDistance,
+                FrontBustArc,
+                FrontNeckToWaist,
                 BackWaistLength,
                 FrontWaistLength,
                 NeckToBustPoint,
@@ -149,12 +152,22 @@ impl Block {
         match self {
             Self::Bodice => bodice::draft(body, settings, before),
             Self::Skirt => skirt::draft(body, settings, before),
-            Self::Sleeve => sleeve::draft(body, settings, before),
+            Self::Sleeve => self.each_side(body, before, |body, before| sleeve::draft(body, settings, before)),
             Self::Collar => collar::draft(body, settings, before),
-            Self::Facing => facing::draft(settings, before),
-            Self::OverSleeve => over_sleeve::draft(body, settings, before),
+            Self::Facing => self.each_side(body, before, |_, before| facing::draft(settings, before)),
+            Self::OverSleeve => self.each_side(body, before, |body, before| over_sleeve::draft(body, settings, before)),
             Self::Circle => circle::draft(body, settings, before),
             Self::Panel => panel::draft(body, settings, before),
         }
+    }
+
+    /// Drafts it once, or for left and right where the sides of the body or of the bodice differ.
+    fn each_side(
+        self,
+        body: &Body,
+        before: &Draft,
+        draft: impl Fn(&Body, &Draft) -> Result<Draft, DraftError>,
+    ) -> Result<Draft, DraftError> {
+        sides::each(body, self.measurements(), before, &draft).unwrap_or_else(|| draft(body, before))
     }
 }

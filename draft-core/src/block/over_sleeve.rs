@@ -5,8 +5,9 @@ use std::f64::consts::FRAC_1_SQRT_2;
 
 use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, Point, Vec2};
 
+use super::bodice_half;
 use super::fan::{self, Below, Fan};
-use super::sleeve::Armhole;
+use super::sleeve::{self, Armhole};
 use super::sleeve_cap::{self, FRONT_SHARE};
 use crate::draft::{Corner, Promise};
 use crate::geometry::{cubic_length, cubic_path, reversed};
@@ -43,9 +44,6 @@ const LONG_PAST_WRIST_MM: f64 = 300.0;
 /// Most by which it may be spread from edge to edge, degrees; beyond, the edges would meet above the shoulder.
 const MOST_SPREAD_DEG: f64 = 170.0;
 
-/// Ease at the upper arm of the cap whose crown it follows, millimetres: that of the plain sleeve.
-const ARM_EASE_MM: f64 = 50.0;
-
 /// Drafts the over-sleeve.
 ///
 /// # Errors
@@ -54,6 +52,9 @@ const ARM_EASE_MM: f64 = 50.0;
 /// Our own construction: the crown of the set-in sleeve from notch to notch, straight edges from the notches to the
 /// hanging point, slashed and spread from there to the armhole.
 pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, DraftError> {
+    if bodice_half::is_strapless(before) {
+        return Err(bodice_half::strapless(OVER_SLEEVE));
+    }
     let armhole = Armhole::on(before).ok_or_else(|| {
         DraftError::new(
             OVER_SLEEVE,
@@ -66,7 +67,9 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     let shown = |mm: f64| body.unit().rough(mm);
     let ease = settings.value(&EASE);
     let depth = settings.value(&DEPTH);
-    let (cap, _) = sleeve_cap::for_arm(armhole.front.length, armhole.back.length, ease, arm, ARM_EASE_MM).ok_or_else(|| {
+    // The cap whose crown it follows is that of the plain sleeve.
+    let arm_ease = Settings::default().value(&sleeve::ARM_EASE);
+    let (cap, _) = sleeve_cap::for_arm(armhole.front.length, armhole.back.length, ease, arm, arm_ease).ok_or_else(|| {
         DraftError::new(
             OVER_SLEEVE,
             format!("no cap fits an armhole of {}", shown(armhole.length())),

@@ -12,7 +12,7 @@ use kurbo::Point;
 
 use super::hem::{self, CLEARANCE, HEEL, HEM, LENGTH};
 use super::ring::{arc, on_ring};
-use super::waist;
+use super::waist::{self, WAIST_EASE};
 use crate::draft::{Corner, Promise};
 use crate::{Body, Draft, DraftError, EdgeRun, Grade, Measurement, Message, Piece, PieceBuilder, Role, Seam, Setting, Settings, Span};
 
@@ -30,8 +30,6 @@ const SEWN_TO: Setting = Setting::choice(
 );
 const SHARE: Setting =
     Setting::number("share", "Share of the waist", "Which part of the waist it covers: 1 all round, 0.5 one half.", 1.0, 0.05, 1.0);
-const WAIST_EASE: Setting =
-    Setting::length("waist-ease", "Ease at the waist", "Added to the waist girth where there is no bodice to join.", 20.0, -60.0, 300.0);
 const SEAM_LENGTH: Setting =
     Setting::length("seam-length", "Length of the seam", "Where it is not sewn to the waist.", 700.0, 50.0, 6000.0);
 const RATIO: Setting =

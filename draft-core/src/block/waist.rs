@@ -1,6 +1,25 @@
 //! The waist that a skirt, a circle or a panel is sewn to, and the wearer's girth a little above or below it.
 
-use crate::{Body, Draft, DraftError, EdgeRun, Measurement, Seam, Span};
+use crate::{Body, Draft, DraftError, EdgeRun, Measurement, Seam, Setting, Settings, Span};
+
+pub const WAIST_FROM: Setting = Setting::choice(
+    "waist-from",
+    "Waist taken from",
+    "The waist seam of the bodice drafted before, or the wearer's waist with its own ease.",
+    &["bodice", "measurement"],
+);
+pub const WAIST_EASE: Setting =
+    Setting::length("waist-ease", "Ease at the waist", "Added to the waist girth where there is no bodice to join.", 20.0, -60.0, 300.0);
+pub const OPENING: Setting =
+    Setting::choice("opening", "Opening", "The seam that is left open below the waist.", &["centre back", "left side", "none"]);
+pub const UNDERLAP: Setting = Setting::length(
+    "underlap",
+    "Underlap of the band",
+    "How far the band goes on past the opening, for hooks or buttons.",
+    30.0,
+    0.0,
+    100.0,
+);
 
 /// The waist seam of a bodice that is already drafted: one half of the body.
 #[derive(Clone, Debug)]
@@ -9,26 +28,48 @@ pub struct BodiceWaist {
     pub half: Vec<EdgeRun>,
     /// All the way round, finished, millimetres.
     pub girth: f64,
+    /// What the gathers of the waist take up all the way round, millimetres.
+    pub taken_up: f64,
+}
+
+/// The waist of the bodice drafted before, if there is one and [`WAIST_FROM`] asks for it.
+pub fn joined(settings: &Settings, before: &Draft) -> Option<BodiceWaist> {
+    if settings.word(&WAIST_FROM) == "bodice" { of_bodice(before) } else { None }
+}
+
+/// How far a band goes on past its opening, by [`OPENING`] and [`UNDERLAP`].
+pub fn underlap(settings: &Settings) -> f64 {
+    if settings.word(&OPENING) == "none" { 0.0 } else { settings.value(&UNDERLAP) }
 }
 
 /// The waist of the bodice drafted before, if there is one.
 pub fn of_bodice(before: &Draft) -> Option<BodiceWaist> {
-    let half: Vec<EdgeRun> = ["front", "side front", "back", "side back"]
-        .into_iter()
-        .filter(|p| before.piece(p).is_some_and(|p| p.edge("waist").is_some()))
-        .map(|p| EdgeRun::new(p, "waist"))
-        .collect();
+    let has_waist = |p: &String| before.piece(p).is_some_and(|p| p.edge("waist").is_some());
+    let runs = |side: &str, times: f64| -> Vec<EdgeRun> {
+        let names = ["front", "side front", "back", "side back"].map(|n| format!("{side}{n}"));
+        names.into_iter().filter(has_waist).map(|p| EdgeRun::new(p, "waist").times(times)).collect()
+    };
+    let mut half = runs("", 1.0);
+    if half.is_empty() {
+        // Halves drafted apart: half of both.
+        half = [runs("left ", 0.5), runs("right ", 0.5)].concat();
+    }
     if half.is_empty() {
         return None;
     }
-    let spans: Vec<_> = half.iter().map(|r| Span::Edge(r.clone().times(2.0))).collect();
-    before.measure_mm(&spans).map(|girth| BodiceWaist { half, girth })
+    let spans: Vec<_> = half.iter().map(|r| Span::Edge(r.clone().times(2.0 * r.times))).collect();
+    let taken_up = half.iter().filter_map(|r| Some(2.0 * r.times * before.piece(r.piece.as_str())?.taken_up_mm(r.edge.as_str()))).sum();
+    before.measure_mm(&spans).map(|girth| BodiceWaist { half, girth, taken_up })
 }
 
 impl BodiceWaist {
     /// The seam between the whole waist, or a share of it, and what is sewn there; `longer_mm` is gathered or eased in.
     pub fn sewn_to(&self, share: f64, edges: Vec<EdgeRun>, longer_mm: f64) -> Seam {
-        Seam { a: edges, b: self.half.iter().map(|r| r.clone().times(2.0 * share)).collect(), ease_mm: longer_mm }
+        Seam {
+            a: edges,
+            b: self.half.iter().map(|r| r.clone().times(2.0 * share * r.times)).collect(),
+            ease_mm: longer_mm - share * self.taken_up,
+        }
     }
 }
 

@@ -1,15 +1,10 @@
 //! A grain line lies on its piece.
 
-use kurbo::{ParamCurve, Shape};
-
-use crate::{Grade, Message, Piece};
+use crate::{Grade, Message, Piece, grain};
 
 /// Says when it does not.
 pub fn check(piece: &Piece) -> Option<Message> {
-    let grain = piece.grain();
-    let outline = piece.outline();
-    let outside = (0..=8).any(|i| outline.winding(grain.eval(f64::from(i) / 8.0)) == 0);
-    outside.then(|| {
+    (!grain::lies_on(&piece.outline(), piece.grain())).then(|| {
         Message::new(
             Grade::Warning,
             piece.name().to_string(),

@@ -8,17 +8,21 @@ mod grain;
 mod promises;
 mod seams_match;
 mod simple;
+mod too_tight;
 mod used;
 
+pub(crate) use armhole::check as armhole;
+pub use corners::measure as corner_degrees;
 pub use simple::crossing;
 
-use crate::{Draft, Girth, Message, Walk};
+use crate::{Draft, Girth, Message, Unit, Walk};
 
 /// A finished length agrees with what was asked for within this many millimetres.
 pub const ASKED_MM: f64 = 0.1;
 
-/// Runs every check on a draft, its walked seams and its finished girths; what they found, in no order.
-pub fn all(draft: &Draft, walks: &[Option<Walk>], girths: &[Girth]) -> Vec<Message> {
+/// Runs every check on a draft, its walked seams and its finished girths; what they found, in no order. `unit` is that
+/// of the wearer card.
+pub fn all(draft: &Draft, walks: &[Option<Walk>], girths: &[Girth], unit: Unit) -> Vec<Message> {
     let mut found = Vec::new();
     for piece in &draft.pieces {
         found.extend(simple::check(piece));
@@ -27,6 +31,7 @@ pub fn all(draft: &Draft, walks: &[Option<Walk>], girths: &[Girth]) -> Vec<Messa
     }
     found.extend(seams_match::check(draft, walks));
     found.extend(girths::check(draft, girths));
+    found.extend(too_tight::check(girths, unit));
     found.extend(promises::check(draft));
     found.extend(corners::check(draft));
     found.extend(figures::check(draft));

@@ -4,13 +4,12 @@
 //! `cargo run --release -p tests --bin lay-estimate -- --garments 50 --seconds 30`
 #![allow(clippy::print_stdout, reason = "a tool that prints its figures")]
 
-use std::path::Path;
 use std::time::Instant;
 
 use clap::Parser;
 use draft_core::cloth::{Cloth, LayOut, Spread, cuts, estimate};
 use draft_core::lay::{Effort, Planner as _, Quiet, SearchPlanner, Watch};
-use draft_core::{Block, Garment, Length, Measurement, Settings, Survey, Take, Unit, WearerCard, Work};
+use draft_core::{Block, Garment, Length, Settings, Work};
 
 #[derive(Parser)]
 struct Args {
@@ -39,50 +38,13 @@ impl Watch for Processor {
     }
 }
 
-/// Columns of the survey's table and what they are, as much as a bodice, a skirt and a sleeve need.
-const COLUMNS: &[(&str, Measurement)] = &[
-    ("stature_m", Measurement::Stature),
-    ("NB_m", Measurement::NeckBaseGirth),
-    ("SL_m", Measurement::ShoulderLength),
-    ("slope_d", Measurement::ShoulderSlope),
-    ("XB_d", Measurement::AcrossBackWidth),
-    ("XC_d", Measurement::AcrossChestWidth),
-    ("BG_m", Measurement::BustGirth),
-    ("UB_d", Measurement::UnderbustGirth),
-    ("WG_d", Measurement::WaistGirth),
-    ("HG_m", Measurement::HipGirth),
-    ("NW_d", Measurement::BackWaistLength),
-    ("FW_d", Measurement::FrontWaistLength),
-    ("NBP_d", Measurement::NeckToBustPoint),
-    ("BB_d", Measurement::BustPointDistance),
-    ("SD_d", Measurement::ScyeDepth),
-    ("UA_d", Measurement::UnderarmToWaist),
-    ("arm_d", Measurement::UpperArmGirth),
-    ("wrist_m", Measurement::WristGirth),
-    ("hand_m", Measurement::HandGirth),
-    ("w2h_d", Measurement::WaistToHip),
-    ("arm_len_d", Measurement::ArmLength),
-];
-
 fn main() -> Result<(), String> {
     let args = Args::parse();
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/bodies_complete.csv");
-    let mut reader = csv::Reader::from_path(&file).map_err(|e| e.to_string())?;
-    let header = reader.headers().map_err(|e| e.to_string())?.clone();
-    let rows: Vec<csv::StringRecord> = reader.records().filter_map(Result::ok).collect();
-    let step = (rows.len() / args.garments.max(1)).max(1);
+    let people = tests::bodies::complete();
+    let step = (people.len() / args.garments.max(1)).max(1);
     let mut ratios: [Vec<f64>; 2] = Default::default();
-    for (n, row) in rows.iter().step_by(step).take(args.garments).enumerate() {
-        let mut card = WearerCard {
-            name: row[0].to_owned(),
-            survey: if &row[1] == "female" { Survey::Women } else { Survey::Men },
-            ..WearerCard::default()
-        };
-        for (column, which) in COLUMNS {
-            let at = header.iter().position(|h| h == *column).ok_or_else(|| format!("no column {column}"))?;
-            card.set(*which, Take::new(&row[at], Unit::Cm));
-        }
-        let mut garment = Garment::new("estimate", card);
+    for (n, person) in people.iter().step_by(step).take(args.garments).enumerate() {
+        let mut garment = Garment::new("estimate", person.card());
         // Garments that differ, as those of a workroom do.
         let blocks: &[Block] = match n % 3 {
             0 => &[Block::Bodice, Block::Skirt, Block::Sleeve],
@@ -113,7 +75,7 @@ fn main() -> Result<(), String> {
         let ratio = guess.length_mm / length;
         println!(
             "{:>6} {:?} {:>4.0} cm {} estimate {:>6.0} mm in {took:.2} s, lay {length:>6.0} mm, ratio {ratio:.3}",
-            &row[0],
+            person.name,
             cloth.spread,
             cloth.width.mm() / 10.0,
             if cloth.one_way { "one way " } else { "both ways" },

@@ -1,6 +1,7 @@
 //! The printed pages, read back by readers that are not the writer's.
 
 mod document;
+mod measure_sheet;
 mod readers;
 
 use self::readers::{PageRead, hayro, parsed};

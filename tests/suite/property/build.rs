@@ -43,7 +43,7 @@ fn apply(garment: &mut Garment, change: &Change) {
         Change::Measure(which, cm) => garment.wearer.set(*which, Take::new(cm.to_string(), Unit::Cm)),
         Change::Gores(n) => {
             for entry in &mut garment.works {
-                let draft_core::Work::Draft { block, settings } = &mut entry.work;
+                let draft_core::Work::Draft { block, settings } = &mut entry.work else { continue };
                 if block.name() == "skirt" {
                     let setting = crate::bodies::setting(*block, "gores");
                     settings.set(setting, setting.parse(&n.to_string(), Unit::Cm).unwrap()).unwrap();
@@ -64,7 +64,7 @@ fn apply(garment: &mut Garment, change: &Change) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(60))]
 
     #[test]
     fn keeping_what_has_not_changed_changes_nothing(who in 0usize..3000, changes in proptest::collection::vec(change(), 1..8)) {

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use crate::bodies::{complete, garment};
 
 /// Area with each dart's legs drawn to its pivot, which turning keeps; the sewn tips lie short of it.
-fn area_to_pivots(piece: &Piece) -> f64 {
+pub fn area_to_pivots(piece: &Piece) -> f64 {
     let sewn = piece.area_mm2();
     let spared: f64 = piece
         .darts()
@@ -31,12 +31,12 @@ fn angle(piece: &Piece, name: &str) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(120))]
 
     #[test]
     fn area_lengths_and_angle_stay(who in 0usize..3000, edge in 0usize..4, at in 0.05f64..0.95) {
         let people = complete();
-        let built = garment(people[who % people.len()].card(), &[("bodice", "bust-dart", "shoulder")]).build();
+        let built = garment(people[who % people.len()].card(), &[("bodice", "bust-dart", "shoulder"), ("bodice", "second-bust-dart", "no")]).build();
         let front = built.draft.piece("front").unwrap();
         prop_assume!(front.darts().iter().any(|d| d.name == "bust dart"));
         let to = ["side seam", "armhole", "neckline", "waist"][edge];

@@ -174,3 +174,47 @@ fn four_measurements_settle_most_of_a_doubt() {
     let leg = plausible::settling(&body, Survey::Women, &[OutsideLeg], &[OutsideLeg], 4);
     assert_eq!(leg.iter().map(|s| s.which).collect::<Vec<_>>(), [OutsideLeg]);
 }
+
+#[test]
+fn a_disagreement_is_settled_by_what_it_concerns_or_by_what_is_missing() {
+    use Measurement::{BackWaistLength, ScyeDepth, UnderarmToWaist};
+    let person = of(Survey::Women).swap_remove(7);
+    let mut card = person.card();
+    card.set(ScyeDepth, Take::new("29", Unit::Cm));
+    let (body, messages) = Body::of_card(&card);
+    let sum = messages.iter().find(|m| m.concerns == [ScyeDepth, UnderarmToWaist, BackWaistLength]);
+    let sum = sum.unwrap_or_else(|| panic!("{messages:?}"));
+    let steps = plausible::would_settle(&body, Survey::Women, sum, 4);
+    assert!((1..=4).contains(&steps.len()), "{steps:?}");
+    assert!(steps.iter().all(|s| sum.concerns.contains(&s.which) || body.measured(s.which).is_none()), "{steps:?}");
+    assert!(sum.concerns.contains(&steps[0].which) && steps.windows(2).all(|w| w[1].left < w[0].left), "{steps:?}");
+    // A message about one measurement, or one that nothing is wrong with, names no doubt.
+    let about = |grade, which: &[Measurement]| draft_core::Message::new(grade, "sleeve", "it is so", "").about(which);
+    for quiet in [about(Grade::Warning, &[ScyeDepth]), about(Grade::Note, &[ScyeDepth, UnderarmToWaist])] {
+        assert!(plausible::would_settle(&body, Survey::Women, &quiet, 4).is_empty());
+    }
+    // Measured once more, all that it concerns is as certain as the tape: little is left.
+    assert!(steps.last().unwrap().left < 0.5, "{steps:?}");
+}
+
+/// What is held against the others and what the card lacks are told apart, and a length that the survey lacks is held
+/// against the one that it goes with.
+#[test]
+fn each_measurement_has_an_outlook() {
+    use Measurement::{BustGirth, HipGirth, OutsideLeg, TopHipGirth, WaistHeight};
+    use draft_core::plausible::{Outlook, Outlooks};
+    let mut card = of(Survey::Women).swap_remove(7).card();
+    card.takes.remove(&HipGirth);
+    card.set(WaistHeight, Take::new("100", Unit::Cm));
+    card.set(OutsideLeg, Take::new("109", Unit::Cm));
+    let outlooks = Outlooks::of(&Body::of_card(&card).0, Survey::Women);
+    assert!(matches!(outlooks.about(BustGirth), Outlook::Held(_)));
+    assert!(matches!(outlooks.about(HipGirth), Outlook::Estimated { .. }));
+    assert_eq!(outlooks.about(TopHipGirth), Outlook::Unknown);
+    let Outlook::Held(leg) = outlooks.about(OutsideLeg) else { panic!("{:?}", outlooks.about(OutsideLeg)) };
+    assert!((leg.expected - 1010.0).abs() < 1e-9 && leg.off() > 2.0, "{leg:?}");
+    let (low, high) = outlooks.about(OutsideLeg).range().unwrap();
+    assert!((high - low - 4.0 * leg.spread).abs() < 1e-9);
+    let empty = Outlooks::of(&Body::default(), Survey::Everyone);
+    assert_eq!((empty.about(BustGirth), empty.about(BustGirth).range()), (Outlook::TooFew, None));
+}

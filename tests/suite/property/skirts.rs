@@ -71,9 +71,18 @@ fn sound(built: &Built, who: &str) {
         assert!(check::crossing(piece).is_none(), "{who}: {} crosses itself", piece.name());
         assert!(piece.outline().area() > 0.0, "{who}: the outline of {} does not run clockwise", piece.name());
         assert!(cut.is_finite() && cut.area().abs() > piece.area_mm2(), "{who}: the cut line of {} is no cut line", piece.name());
+        // By straight lines: kurbo 0.13's winding misses points under the extremum of a cubic that is its own mirror image.
+        let outline = kurbo::BezPath::from_vec(
+            draft_core::geometry::flattened(&piece.outline(), 0.05)
+                .iter()
+                .enumerate()
+                .map(|(i, p)| if i == 0 { kurbo::PathEl::MoveTo(*p) } else { kurbo::PathEl::LineTo(*p) })
+                .collect(),
+        );
         let grain = piece.grain();
-        for end in [grain.p0, grain.p1] {
-            assert!(piece.outline().winding(end) != 0, "{who}: the grain line of {} leaves it", piece.name());
+        for i in 0..=10 {
+            let at = grain.p0.lerp(grain.p1, f64::from(i) / 10.0);
+            assert!(outline.winding(at) != 0, "{who}: the grain line of {} leaves it", piece.name());
         }
     }
 }
@@ -332,7 +341,7 @@ fn anyone() -> impl Strategy<Value = Person> {
 }
 
 fn any_skirt() -> impl Strategy<Value = Asked> {
-    let shape = (4u32..=12, 0.7f64..1.6, 0.8f64..1.4, 0.2f64..1.2);
+    let shape = (4u32..=12, 0.6f64..1.6, 0.7f64..1.5, 0.0f64..1.5);
     let flare = prop_oneof![
         (1100.0f64..7000.0, 0.0f64..300.0).prop_map(|(sweep, straight)| (sweep, straight, None)),
         (2000.0f64..3600.0, 850.0f64..1100.0).prop_map(|(sweep, knee)| (sweep, 0.0, Some(knee))),
@@ -346,8 +355,7 @@ fn any_skirt() -> impl Strategy<Value = Asked> {
             back,
             front_flare,
             raised,
-            // A flare that begins low needs gores enough to spread over.
-            sweep: if straight > 0.0 || knee.is_some() { sweep.min(1100.0 + 400.0 * f64::from(gores)) } else { sweep },
+            sweep,
             knee,
             straight,
             train,
@@ -358,12 +366,28 @@ fn any_skirt() -> impl Strategy<Value = Asked> {
     )
 }
 
+/// Whether a refusal is one that nobody could sew: a gore whose seams would have to lie level to reach the hem within the
+/// length that flares, or a train much longer than its hem goes round.
+fn cannot_be_sewn(built: &Built, asked: &Asked, problem: &str) -> bool {
+    let body = |m: Measurement| built.body.get(m).unwrap();
+    let widest = asked.front.max(asked.back).max(1.0) * asked.sweep / f64::from(asked.gores);
+    // From the floor to the flare point, whichever kind of flare.
+    let flared = body(Measurement::OutsideLeg) + 5.0
+        - asked.knee.map_or(body(Measurement::WaistToHip) + asked.straight, |_| body(Measurement::WaistToKnee) - 50.0);
+    (problem.contains("flatter than level") && (asked.straight > 0.0 || asked.knee.is_some()) && widest > 1.5 * flared)
+        || (problem.contains("train") && asked.train > asked.sweep)
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(300))]
 
     #[test]
     fn any_skirt_on_anyone_is_what_was_asked(person in anyone(), asked in any_skirt()) {
-        skirt_laws(&format!("{} {asked:?}", person.name), &asked.build(&person), &asked);
+        let built = asked.build(&person);
+        match built.outcomes.iter().find_map(|o| o.skipped.as_ref()) {
+            Some(refused) => prop_assert!(cannot_be_sewn(&built, &asked, &refused.problem), "{} {asked:?}: {refused}", person.name),
+            None => skirt_laws(&format!("{} {asked:?}", person.name), &built, &asked),
+        }
     }
 
     #[test]

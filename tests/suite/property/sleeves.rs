@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use super::blocks::anyone;
 use crate::bodies::{Person, complete, garment, setting, test_bodies};
 
-/// A finished length is what was asked for within this; the bar.
+/// A finished length is what was asked for within this.
 const ASKED_MM: f64 = 0.1;
 
 /// What was asked of a sleeve, as it stands in its settings.
@@ -346,7 +346,7 @@ fn the_test_bodies_get_every_form_of_sleeve() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1859), ..ProptestConfig::default() })]
+    #![proptest_config(super::drawn(200))]
 
     #[test]
     fn anyone_gets_the_sleeve_that_was_asked(

@@ -111,3 +111,14 @@ fn the_sizes_of_en_13402_draft() {
         assert!((finished("hip") - of(Measurement::HipGirth) - 50.0).abs() < 0.1, "{name}");
     }
 }
+
+/// Source: C. C. Ingalls, *Text-Book on Domestic Art* (about 1913): the dart line, on which the front is cut in two, runs from
+/// the middle of the shoulder.
+#[test]
+fn the_princess_seam_leaves_the_middle_of_the_shoulder_as_in_ingalls() {
+    for person in complete().into_iter().step_by(50) {
+        let built = garment(person.card(), &[("bodice", "front", "princess")]).build();
+        let shoulder = |piece: &str| built.draft.piece(piece).unwrap().edge_length_mm("shoulder").unwrap();
+        assert!((shoulder("front") - shoulder("side front")).abs() < 0.1, "{}", person.name);
+    }
+}

@@ -66,3 +66,45 @@ fn darts_stop_short_of_the_bust_point() {
     let short = default_mm(Block::Bodice, "short-of-bust-point");
     assert!((INCH - INCH / 16.0..=2.5 * INCH).contains(&short), "{short}");
 }
+
+/// Source: fashion2apparel.com, "Techniques of seam and hem allowance": seam allowances of 0.5 to 3.5 cm. Every default of ours
+/// on a seam; the inner edge of a facing, which is no seam, has none.
+#[test]
+fn every_allowance_lies_in_the_general_range() {
+    for block in Block::ALL {
+        for setting in
+            block.settings().iter().filter(|s| s.key.ends_with("-allowance") && !["hem-allowance", "inner-allowance"].contains(&s.key))
+        {
+            if let SettingValue::Length(mm) = setting.default_value() {
+                assert!((5.0..=35.0).contains(&mm), "{} of {}: {mm} mm", setting.key, block.name());
+            }
+        }
+    }
+}
+
+/// Source: the university costume text above: skirt and trouser waists have 1/2 to 3/4 in. Tolerance: half of its 1/4 in steps.
+#[test]
+fn ease_at_the_waist_of_a_skirt() {
+    let ease = default_mm(Block::Skirt, "waist-ease");
+    assert!((0.5 * INCH - INCH / 8.0..=0.75 * INCH + INCH / 8.0).contains(&ease), "{ease}");
+}
+
+/// Source: common practice, from memory; no published value. In millimetres.
+#[test]
+fn common_practice_of_the_trade() {
+    for (block, key, low, high) in [
+        (Block::Sleeve, "upper-arm-ease", 25.0, 50.0),
+        (Block::Bodice, "across-back-ease", 10.0, 20.0),
+        (Block::Sleeve, "elbow-ease", 20.0, 40.0),
+        (Block::Sleeve, "wrist-ease", 20.0, 40.0),
+        (Block::Bodice, "underarm-drop", 13.0, 25.0),
+        (Block::Bodice, "short-of-bust-point", 20.0, 30.0),
+        (Block::Skirt, "hem-allowance", 20.0, 40.0),
+        (Block::Circle, "hem-allowance", 6.0, 15.0),
+    ] {
+        let mm = default_mm(block, key);
+        assert!((low..=high).contains(&mm), "{key} of {}: {mm} mm", block.name());
+    }
+    // Ours differ on purpose: less ease is sewn in more easily, and the maker's settings reach the rest.
+    assert!(default_mm(Block::Bodice, "back-shoulder-ease") < 6.0 && default_mm(Block::Sleeve, "cap-ease") < 25.0);
+}

@@ -5,20 +5,23 @@ mod path;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use draft_core::Garment;
 use egui::{Context, Frame, Key, Label, Margin, Modal, RichText, Ui};
 
 use self::path::PathDialog;
 use super::icon::Icon;
+use super::keeper::Left;
 use super::print::write::Writing;
 use super::theme::{self, Palette};
-use super::widget;
+use super::{SheetOf, widget};
 use crate::files::FileProblem;
+use crate::files::slot::Kept;
 
 /// The system's dialog coming back with nothing before this is no one pressing Cancel.
 pub const TOO_FAST_FOR_A_HAND: Duration = Duration::from_millis(300);
 
 /// What the maker was about to do when something was unsaved.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum After {
     /// Close the window.
     Close,
@@ -30,10 +33,12 @@ pub enum After {
     OpenFile(PathBuf),
     /// Load the demo.
     Demo,
+    /// Go on with this garment, which has no file.
+    Take(Box<Garment>),
 }
 
 /// What a file is asked for.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Purpose {
     /// To open a garment or a wearer card.
     Open,
@@ -43,6 +48,12 @@ pub enum Purpose {
     PrintPages,
     /// To write the whole sheet.
     SaveSheet,
+    /// To write the sheet to measure with.
+    MeasuringSheet(SheetOf),
+    /// To open a table of wearers.
+    OpenCast,
+    /// To write the reports of a cast into a folder.
+    SaveCastReports,
 }
 
 /// What the file dialogs need to know of a purpose.
@@ -52,6 +63,8 @@ pub struct Form {
     pub title: &'static str,
     /// Whether it is for saving.
     pub saving: bool,
+    /// Whether it is a folder that is asked for.
+    pub folder: bool,
     /// What the files are called, and how their names end.
     pub kind: (&'static str, &'static [&'static str]),
 }
@@ -60,23 +73,40 @@ impl Purpose {
     /// What the dialogs need to know.
     pub const fn form(&self) -> Form {
         match self {
-            Self::Open => Form { title: "Open a garment or a wearer card", saving: false, kind: ("Garments and wearer cards", &["ron"]) },
-            Self::SaveGarment(_) => Form { title: "Save the garment", saving: true, kind: ("Garments", &["ron"]) },
-            Self::PrintPages => Form { title: "Print the pages to a PDF", saving: true, kind: ("PDF", &["pdf"]) },
-            Self::SaveSheet => Form { title: "Save the whole sheet", saving: true, kind: ("SVG or PDF", &["svg", "pdf"]) },
+            Self::Open => Form {
+                title: "Open a garment or a wearer card",
+                saving: false,
+                folder: false,
+                kind: ("Garments and wearer cards", &["ron"]),
+            },
+            Self::SaveGarment(_) => Form { title: "Save the garment", saving: true, folder: false, kind: ("Garments", &["ron"]) },
+            Self::PrintPages => Form { title: "Print the pages to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) },
+            Self::SaveSheet => Form { title: "Save the whole sheet", saving: true, folder: false, kind: ("SVG or PDF", &["svg", "pdf"]) },
+            Self::MeasuringSheet(_) => {
+                Form { title: "Print the measuring sheet to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) }
+            }
+            Self::OpenCast => Form {
+                title: "Open a table of wearers",
+                saving: false,
+                folder: false,
+                kind: ("Tables: fields divided by commas, semicolons or tabs", &["csv", "tsv", "txt"]),
+            },
+            Self::SaveCastReports => Form { title: "Save the reports into a folder", saving: true, folder: true, kind: ("Folders", &[]) },
         }
     }
 
     /// The name to begin with.
     pub fn file_name(&self, garment: &str, file: Option<&Path>) -> String {
         match self {
-            Self::Open => String::new(),
+            Self::Open | Self::OpenCast => String::new(),
+            Self::SaveCastReports => stem(garment, file),
             Self::SaveGarment(_) => match file.and_then(Path::file_name) {
                 Some(name) => name.to_string_lossy().into_owned(),
                 None => format!("{}.ron", plain_name(garment)),
             },
             Self::PrintPages => format!("{} pages.pdf", stem(garment, file)),
             Self::SaveSheet => format!("{} sheet.svg", stem(garment, file)),
+            Self::MeasuringSheet(_) => format!("{} measuring sheet.pdf", stem(garment, file)),
         }
     }
 }
@@ -95,7 +125,11 @@ fn plain_name(name: &str) -> String {
 
 /// Opens the system's file dialog and waits for it; not to be called by the window itself.
 pub fn ask_system(form: Form, folder: &Path, suggested: &str) -> Option<PathBuf> {
-    let dialog = rfd::FileDialog::new().set_title(form.title).add_filter(form.kind.0, form.kind.1).set_directory(folder);
+    let dialog = rfd::FileDialog::new().set_title(form.title).set_directory(folder);
+    if form.folder {
+        return dialog.pick_folder();
+    }
+    let dialog = dialog.add_filter(form.kind.0, form.kind.1);
     if form.saving { dialog.set_file_name(suggested).save_file() } else { dialog.pick_file() }
 }
 
@@ -109,6 +143,8 @@ pub enum Dialog {
     Path(Box<PathDialog>),
     /// A file is being written.
     Writing(Writing),
+    /// What a lost window left behind.
+    Left(Box<Left>),
 }
 
 /// How a dialog ended.
@@ -123,6 +159,8 @@ pub enum Answer {
     File(Purpose, PathBuf),
     /// A file was written; what is to be said about it.
     Written(Option<String>),
+    /// Open what was left behind.
+    Recover(Box<Kept>),
 }
 
 impl Dialog {
@@ -160,6 +198,7 @@ pub fn show(ctx: &Context, dialog: &mut Dialog, garment: &str) -> Option<Answer>
         Dialog::Unsaved(after) => unsaved(ui, garment, after),
         Dialog::Path(path) => path.show(ui),
         Dialog::Writing(writing) => under_way(ui, writing),
+        Dialog::Left(left) => left_behind(ui, left),
     });
     let escape = ctx.input(|i| i.key_pressed(Key::Escape));
     if escape && let Dialog::Writing(writing) = dialog {
@@ -230,6 +269,38 @@ fn unsaved(ui: &mut Ui, garment: &str, after: &After) -> Option<Answer> {
             answer = Some(Answer::Leave(after.clone()));
         }
         if ui.button("Stay here").on_hover_text("Change nothing   (Esc)").clicked() {
+            answer = Some(Answer::Done);
+        }
+    });
+    answer
+}
+
+/// What a lost window left behind: open it, discard it, or decide later.
+fn left_behind(ui: &mut Ui, left: &Left) -> Option<Answer> {
+    let p = Palette::of(ui);
+    ui.set_width(520.0);
+    title(ui, Icon::Save, "Changes were kept that were never saved");
+    let Kept { garment, file, at } = &left.kept;
+    let name = if garment.name.is_empty() { "A garment without a name" } else { &garment.name };
+    let whose = if garment.wearer.name.is_empty() { String::new() } else { format!(" for {}", garment.wearer.name) };
+    ui.add(Label::new(RichText::new(format!("{name}{whose}")).font(theme::strong_body()).color(p.ink)).wrap());
+    let from = file.as_ref().map_or_else(|| "It had no file yet.".to_owned(), |f| format!("Its file is {}.", f.display()));
+    ui.add(Label::new(format!("The window did not close in order. The garment was last kept on {at}. {from}")).wrap());
+    ui.add_space(14.0);
+    let mut answer = None;
+    ui.horizontal(|ui| {
+        let open = widget::main_button(ui, None, "Open it");
+        if ui.memory(|m| m.focused().is_none()) {
+            open.request_focus();
+        }
+        if open.on_hover_text("Go on with it; its file stays as it is until you save").clicked() {
+            answer = Some(Answer::Recover(Box::new(left.kept.clone())));
+        }
+        if ui.button("Discard it").on_hover_text("Forget these changes; its file stays as it is").clicked() {
+            left.discard();
+            answer = Some(Answer::Done);
+        }
+        if ui.button("Decide later").on_hover_text("Keep it, and ask at the next start   (Esc)").clicked() {
             answer = Some(Answer::Done);
         }
     });

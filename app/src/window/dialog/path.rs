@@ -104,7 +104,11 @@ impl PathDialog {
             },
         );
         ui.add_space(4.0);
-        let label = ui.label(if form.saving { "Name of the file, or its whole path" } else { "Name of a file above, or a whole path" });
+        let label = ui.label(match (form.folder, form.saving) {
+            (true, _) => "Name of the folder, or its whole path",
+            (_, true) => "Name of the file, or its whole path",
+            (_, false) => "Name of a file above, or a whole path",
+        });
         let field = ui
             .add(
                 TextEdit::singleline(&mut self.typed)
@@ -143,6 +147,7 @@ impl PathDialog {
         let mut answer = None;
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
             let word = match (form.saving, self.replace.is_some()) {
+                _ if form.folder => "Save them there",
                 (false, _) => "Open it",
                 (true, false) => "Save it",
                 (true, true) => "Replace it",
@@ -166,7 +171,7 @@ impl PathDialog {
             return None;
         }
         let path = self.folder.join(typed);
-        if path.is_dir() {
+        if path.is_dir() && !self.purpose.form().folder {
             self.typed.clear();
             self.go_to(path);
             return None;
@@ -178,7 +183,12 @@ impl PathDialog {
     fn take(&mut self, file: PathBuf) -> Option<Answer> {
         let form = self.purpose.form();
         let mut file = file;
-        if form.saving {
+        if form.folder {
+            if file.is_file() {
+                self.note = Some(format!("{} is a file. Type the name of a folder.", file.display()));
+                return None;
+            }
+        } else if form.saving {
             if file.extension().is_none()
                 && let Some(ending) = form.kind.1.first()
             {

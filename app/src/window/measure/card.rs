@@ -1,56 +1,15 @@
-//! The wearer card as the left panel, and the ticket of one measurement.
+//! The wearer card as the left panel.
 
-use draft_core::{Kind, Measurement, Survey, Unit, Work};
+use draft_core::measuring::GROUPS;
+use draft_core::{Measurement, Survey, Unit};
 use egui::{RichText, ScrollArea, Ui};
 
 use super::MeasureView;
-use super::field::{Row, field_id, value_text};
+use super::field::Row;
 use crate::edit::{CardLine, Command};
-use crate::window::icon::Icon;
 use crate::window::pen::Pen;
 use crate::window::theme::{self, Palette};
-use crate::window::{Desk, Request, Seen, message, widget};
-
-/// The measurements in the order in which they are taken, by the parts of the body.
-const GROUPS: &[(&str, &[Measurement])] = {
-    use Measurement::*;
-    &[
-        ("Round the trunk", &[BustGirth, UpperChestGirth, UnderbustGirth, WaistGirth, TopHipGirth, HipGirth, NeckGirth, NeckBaseGirth]),
-        (
-            "Across the trunk",
-            &[
-                ShoulderLength,
-                ShoulderSlope,
-                BackShoulderWidth,
-                AcrossBackShoulderWidth,
-                AcrossBackWidth,
-                AcrossChestWidth,
-                BustPointDistance,
-            ],
-        ),
-        ("Down the trunk", &[BackWaistLength, FrontWaistLength, FrontNeckToWaist, NeckToBustPoint, ScyeDepth, UnderarmToWaist, BodyRise]),
-        (
-            "Arm and hand",
-            &[
-                ArmscyeGirth,
-                UpperArmGirth,
-                ElbowGirth,
-                WristGirth,
-                HandGirth,
-                MiddleFingerGirth,
-                ArmLength,
-                UpperArmLength,
-                BackNeckToWrist,
-                HandLength,
-                MiddleFingerLength,
-            ],
-        ),
-        (
-            "Leg and height",
-            &[Stature, WaistHeight, WaistToHip, WaistToKnee, OutsideLeg, FrontWaistToFloor, BackWaistToFloor, CrotchHeight, ThighGirth],
-        ),
-    ]
-};
+use crate::window::{Desk, Request, Seen, widget};
 
 impl MeasureView {
     /// Shows the wearer card.
@@ -77,115 +36,6 @@ impl MeasureView {
             }
             ui.add_space(40.0);
         });
-    }
-
-    /// Shows the ticket of the measurement that is looked at.
-    pub fn ticket(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
-        let which = self.looking_at;
-        ScrollArea::vertical().id_salt("measurement").auto_shrink([false, false]).show(ui, |ui| {
-            ui.set_width(ui.available_width() - 10.0);
-            let (seen, pen) = desk.seen_and_pen();
-            let p = Palette::of(ui);
-            ui.label(RichText::new(which.name()).font(egui::FontId::new(18.0, theme::strong())).color(p.ink));
-            widget::basting(ui);
-            ui.label(message::sentence(&format!("measure {}", which.where_the_tape_goes())));
-            let used = drafted_from(&seen, which);
-            if !used.is_empty() {
-                widget::soft(ui, format!("Used by: {}.", used.join(", ")));
-            }
-            ui.add_space(8.0);
-            widget::heading(ui, "Readings");
-            takes(ui, &seen, pen, which, requests);
-            let about: Vec<_> = seen.built.messages.iter().filter(|m| m.concerns.contains(&which)).collect();
-            if !about.is_empty() {
-                ui.add_space(10.0);
-                widget::heading(ui, "Checks");
-                for m in about {
-                    message::show(ui, m, requests);
-                }
-            }
-            ui.add_space(theme::APART);
-        });
-    }
-}
-
-/// Which works are drafted from a measurement.
-fn drafted_from(seen: &Seen<'_>, which: Measurement) -> Vec<&'static str> {
-    let names = seen.garment.works.iter().filter(|e| e.work.measurements().contains(&which));
-    names
-        .map(|e| {
-            let Work::Draft { block, .. } = &e.work;
-            block.name()
-        })
-        .collect()
-}
-
-fn takes(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, which: Measurement, requests: &mut Vec<Request>) {
-    let card = &seen.garment.wearer;
-    let takes = card.takes.get(&which).map_or(&[][..], Vec::as_slice);
-    if takes.is_empty() {
-        widget::soft(ui, "Not measured yet. Type it in its field at the left.");
-        return;
-    }
-    let last = takes.len() - 1;
-    for (nth, take) in takes.iter().enumerate() {
-        widget::raised(ui).show(ui, |ui| {
-            ui.set_width(ui.available_width());
-            let which_one = match (nth, nth == last, takes.len()) {
-                (_, true, 1) => "Reading".to_owned(),
-                (_, true, _) => "The reading that counts".to_owned(),
-                (0, ..) => "First reading".to_owned(),
-                (n, ..) => format!("Reading {}", n + 1),
-            };
-            ui.horizontal(|ui| {
-                let label = widget::soft(ui, which_one);
-                if nth != last {
-                    // The reading that counts has its field on the card; a second field for it would fight the first.
-                    let line = pen.line(ui, field_id(which, nth), &take.typed, |edit| edit.desired_width(90.0));
-                    line.response.labelled_by(label.id);
-                    if let Some(typed) = line.done {
-                        requests.push(Request::Edit(Command::TypeTake { which, nth, typed }));
-                    }
-                } else {
-                    ui.label(RichText::new(&take.typed).font(theme::strong_body()));
-                }
-            });
-            let read = match card.read(which, take) {
-                Ok(v) => {
-                    let unit = if which.kind() == Kind::Angle { "degrees".to_owned() } else { take.unit.unwrap_or(card.unit).to_string() };
-                    format!("read as {}, typed in {unit}", value_text(which, v, seen.unit))
-                }
-                Err(e) => e.problem,
-            };
-            widget::soft(ui, read);
-            if !take.on.is_empty() {
-                widget::soft(ui, format!("taken {}", take.on));
-            }
-            let id = widget::steady(("note of take", which.key(), nth));
-            let line = pen.line(ui, id, &take.note, |edit| edit.desired_width(f32::INFINITY).hint_text("Note: how the tape lay"));
-            line.response.accessible_name(format!("Note on reading {}", nth + 1));
-            if let Some(note) = line.typing {
-                requests.push(Request::Typing { command: Command::NoteTake { which, nth, note }, preview: true });
-            }
-            if let Some(note) = line.done {
-                requests.push(Request::Edit(Command::NoteTake { which, nth, note }));
-            }
-            if takes.len() > 1 && ui.button("Take this reading out").accessible_name(format!("Take out reading {}", nth + 1)).clicked() {
-                requests.push(Request::Edit(Command::TypeTake { which, nth, typed: String::new() }));
-            }
-        });
-    }
-    if let [.., a, b] = takes
-        && let (Ok(a), Ok(b)) = (card.read(which, a), card.read(which, b))
-    {
-        widget::fact(ui, "Difference", &value_text(which, (b - a).abs(), seen.unit));
-        widget::soft(ui, "The last reading counts; nothing is averaged.");
-    }
-    let more = if takes.len() == 1 { "Add a second reading" } else { "Add another reading" };
-    if widget::button(ui, Icon::Plus, more).clicked() {
-        let typed = takes[last].typed.clone();
-        requests.push(Request::Edit(Command::TypeTake { which, nth: takes.len(), typed }));
-        requests.push(Request::Measure(which));
     }
 }
 
@@ -234,17 +84,5 @@ fn head(ui: &mut Ui, seen: &Seen<'_>, pen: &mut Pen, requests: &mut Vec<Request>
     }
     if let Some(text) = out.done {
         requests.push(Request::Edit(Command::WriteCard(CardLine::Notes, text)));
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_measurement_stands_on_the_card_once() {
-        let mut all: Vec<Measurement> = GROUPS.iter().flat_map(|(_, list)| list.iter().copied()).collect();
-        all.sort();
-        assert_eq!(all, Measurement::ALL);
     }
 }

@@ -20,9 +20,9 @@ pub fn field_id(which: Measurement, nth: usize) -> egui::Id {
     widget::steady(("take", which.key(), nth))
 }
 
-/// Which reading the field of the card shows: the last, or the first that is still to be written.
+/// Which reading the field of the card shows: the one that counts, or the first that is still to be written.
 pub fn shown_take(seen: &Seen<'_>, which: Measurement) -> usize {
-    seen.garment.wearer.takes.get(&which).map_or(0, |t| t.len().saturating_sub(1))
+    seen.garment.wearer.counting(which).unwrap_or(0)
 }
 
 /// What a row is of.
@@ -105,23 +105,20 @@ impl MeasureView {
         }
     }
 
-    /// The earlier reading and the difference, where there are two.
+    /// The readings and how far they are apart, where there is more than one.
     fn second_take(&self, ui: &mut Ui, seen: &Seen<'_>, which: Measurement) {
         let card = &seen.garment.wearer;
-        let Some([.., earlier, last]) = card.takes.get(&which).map(Vec::as_slice) else { return };
-        let text = match (card.read(which, earlier), card.read(which, last)) {
-            (Ok(a), Ok(b)) => {
-                let by = b - a;
-                let apart = value_text(which, by.abs(), seen.unit);
-                if by.abs() < 0.05 {
-                    format!("earlier {}, the same", value_text(which, a, seen.unit))
-                } else {
-                    format!("earlier {}, now {apart} {}", value_text(which, a, seen.unit), if by > 0.0 { "more" } else { "less" })
-                }
-            }
-            _ => format!("earlier: {}", earlier.typed),
+        let takes = card.takes.get(&which).map_or(&[][..], Vec::as_slice);
+        if takes.len() < 2 {
+            return;
+        }
+        let counting = card.counting(which);
+        let show = |(i, take): (usize, &draft_core::Take)| {
+            let text = card.read(which, take).map_or_else(|_| take.typed.clone(), |v| value_text(which, v, seen.unit));
+            if Some(i) == counting { format!("{text} (counts)") } else { text }
         };
-        widget::soft(ui, text);
+        let all: Vec<String> = takes.iter().enumerate().map(show).collect();
+        widget::soft(ui, format!("takes: {}", all.join(", ")));
         ui.add_space(3.0);
     }
 }
@@ -133,7 +130,12 @@ fn standing(ui: &mut Ui, seen: &Seen<'_>, which: Measurement, origin: Origin, co
         let (icon, word, ink, _) = message::marks(worst.grade, p);
         (Some(icon), word.to_lowercase(), ink, worst.problem.clone())
     } else {
+        // What is noted of this measurement alone, such as takes that differ or a number out of the common.
+        let unusual = seen.built.messages.iter().find(|m| m.grade == Grade::Note && m.place == which.name() && m.concerns == [which]);
         match origin {
+            Origin::Measured if let Some(note) = unusual => {
+                (Some(Icon::Note), "look again".into(), p.ink_soft, message::sentence(&note.problem))
+            }
             Origin::Measured => {
                 let value = seen.built.body.get(which).map_or(String::new(), |v| value_text(which, v, seen.unit));
                 (Some(Icon::Tick), value.clone(), p.ink_soft, format!("Read as {value}"))

@@ -2,17 +2,20 @@
 
 mod card;
 mod field;
-mod figure;
-mod tape;
+mod outlook;
+mod takes;
+mod ticket;
 
 use std::sync::Arc;
 
-use draft_core::{Body, Measurement};
+use draft_core::figure::{Figure, View};
+use draft_core::plausible::Outlooks;
+use draft_core::{Body, Measurement, Survey};
 use egui::text::LayoutJob;
-use egui::{Align, Align2, FontFamily, FontId, Pos2, Shape, Stroke, Ui, pos2};
+use egui::{Align, Align2, FontFamily, FontId, Pos2, Stroke, Ui, pos2};
 use kurbo::Point;
 
-use self::figure::{Figure, View};
+use super::fill::{Fill, fill};
 use super::theme::{self, Palette};
 use super::{Desk, widget};
 
@@ -22,12 +25,20 @@ pub struct MeasureView {
     looking_at: Measurement,
     /// Put the cursor into its field.
     focus: bool,
-    figure: Option<(Arc<Body>, Figure)>,
+    shape: Option<Shape>,
+    outlooks: Option<(Arc<Body>, Survey, Outlooks)>,
+}
+
+/// The figure of a body, its parts filled.
+struct Shape {
+    of: Arc<Body>,
+    figure: Figure,
+    fills: Vec<Fill>,
 }
 
 impl Default for MeasureView {
     fn default() -> Self {
-        Self { looking_at: Measurement::BustGirth, focus: false, figure: None }
+        Self { looking_at: Measurement::BustGirth, focus: false, shape: None, outlooks: None }
     }
 }
 
@@ -39,12 +50,20 @@ impl MeasureView {
     }
 
     /// The figure of this body; shaped again only when the body is another.
-    fn figure(&mut self, body: &Arc<Body>) -> &Figure {
-        if !self.figure.as_ref().is_some_and(|(of, _)| Arc::ptr_eq(of, body)) {
-            self.figure = None;
-        }
-        let (_, figure) = self.figure.get_or_insert_with(|| (Arc::clone(body), Figure::of(body)));
-        figure
+    fn shape(&mut self, body: &Arc<Body>) -> &Shape {
+        self.shape.take_if(|shape| !Arc::ptr_eq(&shape.of, body));
+        self.shape.get_or_insert_with(|| {
+            let figure = Figure::of(body);
+            let fills = figure.parts.iter().map(|line| fill(std::slice::from_ref(line))).collect();
+            Shape { of: Arc::clone(body), figure, fills }
+        })
+    }
+
+    /// What is plausible for this body; worked out again only when the body is another.
+    fn outlooks(&mut self, body: &Arc<Body>, survey: Survey) -> &Outlooks {
+        self.outlooks.take_if(|(of, whose, _)| !Arc::ptr_eq(of, body) || *whose != survey);
+        let (_, _, outlooks) = self.outlooks.get_or_insert_with(|| (Arc::clone(body), survey, Outlooks::of(body, survey)));
+        outlooks
     }
 
     /// Shows the figure from the front and from the back, with the tape lit.
@@ -57,7 +76,8 @@ impl MeasureView {
             let text = format!("Figure from the front and from the back. {}: {}", which.name(), which.where_the_tape_goes());
             egui::WidgetInfo::labeled(egui::Role::Image, true, text)
         });
-        let figure = self.figure(&desk.built().body);
+        let shape = self.shape(&desk.built().body);
+        let figure = &shape.figure;
         let caption = 84.0;
         let scale = (f64::from(room.height() - caption - 30.0) / figure.height())
             .min(f64::from(room.width() - 40.0) / (figure.reach() * 4.3))
@@ -69,7 +89,7 @@ impl MeasureView {
             let side = if view == View::Front { -1.0 } else { 1.0 };
             let middle = room.center().x + (side * figure.reach() * 1.06 * scale) as f32;
             let place = |q: Point| pos2(middle + (q.x * scale) as f32, room.top() + 22.0 + slack + (q.y * scale) as f32);
-            paint_figure(&painter, figure, view, which, place, p);
+            paint_figure(&painter, shape, view, which, place, p);
             let word = if view == View::Front { "front" } else { "back" };
             painter.text(pos2(middle, foot + slack + 6.0), Align2::CENTER_TOP, word, theme::small(), p.ink_soft);
         }
@@ -87,34 +107,27 @@ impl MeasureView {
     }
 }
 
-fn paint_figure(
-    painter: &egui::Painter,
-    figure: &Figure,
-    view: View,
-    which: Measurement,
-    place: impl Fn(Point) -> Pos2 + Copy,
-    p: &Palette,
-) {
+fn paint_figure(painter: &egui::Painter, shape: &Shape, view: View, which: Measurement, place: impl Fn(Point) -> Pos2 + Copy, p: &Palette) {
     let on_screen = |points: &[Point]| points.iter().map(|q| place(*q)).collect::<Vec<_>>();
     // All lines first and all areas over them, so that only the outer line of the whole figure stays.
-    let outlines: Vec<_> = figure.parts.iter().map(|part| on_screen(&part.line)).collect();
+    let outlines: Vec<_> = shape.figure.parts.iter().map(|part| on_screen(part)).collect();
     for line in &outlines {
-        painter.add(Shape::closed_line(line.clone(), Stroke::new(3.2, p.skin_line)));
+        painter.add(egui::Shape::closed_line(line.clone(), Stroke::new(3.2, p.skin_line)));
     }
-    for (part, line) in figure.parts.iter().zip(outlines) {
-        painter.add(part.fill.shape(place, p.skin));
-        painter.add(Shape::closed_line(line, Stroke::new(1.0, p.skin)));
+    for (fill, line) in shape.fills.iter().zip(outlines) {
+        painter.add(fill.shape(place, p.skin));
+        painter.add(egui::Shape::closed_line(line, Stroke::new(1.0, p.skin)));
     }
-    for detail in figure.details(view) {
-        painter.add(Shape::line(on_screen(&detail), Stroke::new(1.0, p.skin_line.gamma_multiply(0.7))));
+    for detail in shape.figure.details(view) {
+        painter.add(egui::Shape::line(on_screen(&detail), Stroke::new(1.0, p.skin_line.gamma_multiply(0.7))));
     }
-    for (on, tape) in figure.tape(which) {
+    for (on, tape) in shape.figure.tape(which) {
         if on != view {
             continue;
         }
         let points = on_screen(&tape);
-        painter.add(Shape::line(points.clone(), Stroke::new(6.5, p.table)));
-        painter.add(Shape::line(points.clone(), Stroke::new(4.0, p.chalk)));
+        painter.add(egui::Shape::line(points.clone(), Stroke::new(6.5, p.table)));
+        painter.add(egui::Shape::line(points.clone(), Stroke::new(4.0, p.chalk)));
         for end in [points.first(), points.last()].into_iter().flatten() {
             painter.circle(*end, 4.0, p.on_chalk, Stroke::new(2.0, p.chalk));
         }

@@ -5,11 +5,12 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
-use draft_core::{Built, Garment};
+use draft_core::{Built, Garment, Measurement, Unit};
 use egui::Context;
-use tiled_print::{PrintError, Sheet, Tiling, pdf, svg};
+use tiled_print::{MeasureSheet, PrintError, Sheet, Tiling, pdf, svg};
 
 use crate::files::{self, FileProblem};
+use crate::window::SheetOf;
 use crate::window::errand::{Errand, Standing};
 
 /// What takes longer than this shows that it is under way.
@@ -22,6 +23,8 @@ pub enum What {
     Pages,
     /// The whole sheet, as SVG or PDF by the file's name.
     Sheet,
+    /// The sheet to measure with, in a unit, as a PDF.
+    MeasuringSheet(SheetOf, Unit),
 }
 
 /// A file being written.
@@ -82,11 +85,11 @@ impl Writing {
 
 fn write(what: What, garment: &Garment, built: &Built, file: &Path, stop: &AtomicBool) -> Result<String, Failure> {
     let go_on = || if stop.load(Ordering::Relaxed) { Err(Failure::CalledOff) } else { Ok(()) };
-    let sheet = Sheet::of(garment, built)?;
-    go_on()?;
     let name = file.display();
     let (bytes, said) = match what {
         What::Pages => {
+            let sheet = Sheet::of(garment, built)?;
+            go_on()?;
             let tiling = Tiling::of(&sheet, &garment.print)?;
             go_on()?;
             let count = tiling.tiles.len();
@@ -94,10 +97,19 @@ fn write(what: What, garment: &Garment, built: &Built, file: &Path, stop: &Atomi
             let said = format!("Wrote {count} {pages} and the assembly map to {name}. Print at actual size and measure the test square.");
             (pdf::pages(&sheet, &tiling)?, said)
         }
-        What::Sheet if file.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf")) => {
-            (pdf::whole(&sheet)?, format!("Wrote the sheet to {name}, at true scale."))
+        What::Sheet => {
+            let sheet = Sheet::of(garment, built)?;
+            go_on()?;
+            let said = format!("Wrote the sheet to {name}, at true scale.");
+            let is_pdf = file.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf"));
+            (if is_pdf { pdf::whole(&sheet)? } else { svg::write(&sheet).into_bytes() }, said)
         }
-        What::Sheet => (svg::write(&sheet).into_bytes(), format!("Wrote the sheet to {name}, at true scale.")),
+        What::MeasuringSheet(of, unit) => {
+            let needed: Vec<Measurement> = garment.works.iter().filter(|e| e.on).flat_map(|e| e.work.measurements()).copied().collect();
+            let wanted = if of == SheetOf::Blocks { needed.as_slice() } else { Measurement::ALL };
+            let sheet = MeasureSheet::of(&garment.wearer, wanted, &garment.print, unit)?;
+            (pdf::measure_sheet(&sheet)?, format!("Wrote the measuring sheet to {name}: {} measurements.", sheet.measurements.len()))
+        }
     };
     go_on()?;
     files::write(file, &bytes, false).map_err(Failure::Problem)?;

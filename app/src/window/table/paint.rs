@@ -82,6 +82,9 @@ impl Scene<'_> {
                 }
             }
         }
+        for cap in &shape.caps {
+            painter.add(Shape::line(self.line(laid, cap), solid));
+        }
         self.grain(painter, laid);
         self.fold(painter, laid);
         self.notches(painter, laid);

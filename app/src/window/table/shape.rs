@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use draft_core::allowance::dart_cap;
 use draft_core::{Built, Piece, geometry};
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
@@ -30,6 +31,8 @@ pub struct Shape {
     cut_path: Arc<BezPath>,
     /// Its seam line, stretch by stretch.
     pub stretches: Vec<Stretch>,
+    /// The fold caps of its darts.
+    pub caps: Vec<Vec<Point>>,
     /// Its seam line as one closed run.
     pub outline: Vec<Point>,
     /// Its cut lines.
@@ -61,8 +64,9 @@ impl Shape {
         if !bounds.is_finite() {
             bounds = Rect::ZERO;
         }
+        let caps = piece.darts().iter().filter_map(|d| dart_cap(piece, d)).map(|p| geometry::flattened(&p, TOLERANCE_MM)).collect();
         let marked = piece.lines().iter().map(|l| geometry::flattened(&l.path, TOLERANCE_MM)).collect();
-        Self { piece: Arc::clone(piece), cut_path: Arc::clone(cut_path), stretches, outline, cut, marked, cloth, paper, bounds }
+        Self { piece: Arc::clone(piece), cut_path: Arc::clone(cut_path), stretches, caps, outline, cut, marked, cloth, paper, bounds }
     }
 }
 

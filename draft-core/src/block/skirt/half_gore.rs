@@ -238,15 +238,31 @@ fn rise(from: Point, from_down: Vec2, h: f64, lean: f64, half: f64, centre: Poin
     None
 }
 
-/// Solves half a gore. `None` when no curves of these sizes exist.
+/// Where no curves of the sizes asked exist.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unsolved {
+    /// Between the top edge and the hip.
+    AboveHip,
+    /// Between the flare point and the hem.
+    Flare,
+}
+
+/// Solves half a gore.
 ///
 /// Source: closed-form sector of a ring; hip shaping and fairing by search for the lengths asked, our own method.
-pub fn solve(s: &Sizes) -> Option<HalfGore> {
+///
+/// # Errors
+/// No curves of these sizes exist.
+pub fn solve(s: &Sizes) -> Result<HalfGore, Unsolved> {
     let sizes = [s.top, s.hip, s.flare, s.hem, s.rise.centre, s.rise.seam, s.flared];
     if sizes.into_iter().any(|v| v.is_nan() || v <= 0.0) {
-        return None;
+        return Err(Unsolved::AboveHip);
     }
-    let lower = if s.straight > 0.0 { trumpet(s)? } else { sector(s) };
+    let lower = if s.straight > 0.0 { trumpet(s).ok_or(Unsolved::Flare)? } else { sector(s) };
+    above_hip(s, lower).ok_or(Unsolved::AboveHip)
+}
+
+fn above_hip(s: &Sizes, lower: Lower) -> Option<HalfGore> {
     let h = s.rise.seam;
     let natural = if s.above > 0.0 { s.natural_waist } else { s.top };
     let lean = (s.hip - natural) / h;

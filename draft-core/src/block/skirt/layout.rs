@@ -11,6 +11,8 @@ const MOST_INTAKE_MM: f64 = 30.0;
 const INTAKE_BESIDE_DART_MM: f64 = 24.0;
 /// A gore narrower than this can't be sewn.
 const LEAST_WIDTH_MM: f64 = 12.0;
+/// Part of its width at the hip that a gore keeps at the waist, where the others can take in more instead.
+const KEPT_AT_WAIST: f64 = 0.35;
 
 /// Finished girths of the whole skirt, millimetres.
 #[derive(Clone, Copy, Debug)]
@@ -114,11 +116,24 @@ struct Intake {
     top: f64,
 }
 
-/// Equal gores, or `None` where they would be too narrow.
-pub fn equal(girths: &Girths, depths: &Depths, gores: u32) -> Option<Layout> {
+/// Why the gores can't stand round the body.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Narrow {
+    /// The gores at the centre front and the centre back leave no width for those at the sides.
+    NoSides,
+    /// A gore would be too narrow to sew: its name, where, and how wide it would be there, millimetres.
+    Gore { name: String, level: &'static str, width: f64 },
+}
+
+/// Equal gores.
+///
+/// # Errors
+/// They would be too narrow.
+pub fn equal(girths: &Girths, depths: &Depths, gores: u32) -> Result<Layout, Narrow> {
     let n = f64::from(gores);
     let intake = Intake { natural: (girths.hip - girths.natural_waist) / (2.0 * n), top: (girths.hip - girths.top) / (2.0 * n) };
-    let side = side(girths, depths, (girths.hip / n, girths.hem / n), intake, &RoundBody::default(), (0.0, 0.0, 1.0))?;
+    let side = side(girths, depths, (girths.hip / n, girths.hem / n), intake, &RoundBody::default(), (0.0, 0.0, 1.0))
+        .map_err(|(level, half)| Narrow::Gore { name: super::GORE.to_owned(), level, width: 2.0 * half })?;
     let gore = Gore {
         name: super::GORE.to_owned(),
         copies: gores,
@@ -129,13 +144,15 @@ pub fn equal(girths: &Girths, depths: &Depths, gores: u32) -> Option<Layout> {
         left: side,
         right: side,
     };
-    Some(Layout { gores: vec![gore], equal: true, round: RoundBody::default() })
+    Ok(Layout { gores: vec![gore], equal: true, round: RoundBody::default() })
 }
 
 /// Gores shaped to their place round the body: a front gore over the centre front, side gores in pairs, and at the back
-/// one gore or, where their number is odd or the skirt opens there, two that meet in a seam. `None` where one would be
-/// too narrow.
-pub fn shaped(girths: &Girths, depths: &Depths, shares: &Shares, round: RoundBody, opens_at_back: bool) -> Option<Layout> {
+/// one gore or, where their number is odd or the skirt opens there, two that meet in a seam.
+///
+/// # Errors
+/// One would be too narrow.
+pub fn shaped(girths: &Girths, depths: &Depths, shares: &Shares, round: RoundBody, opens_at_back: bool) -> Result<Layout, Narrow> {
     let n = f64::from(shares.gores);
     let two_backs = shares.gores % 2 == 1;
     let backs = if two_backs { 2.0 } else { 1.0 };
@@ -143,7 +160,7 @@ pub fn shaped(girths: &Girths, depths: &Depths, shares: &Shares, round: RoundBod
     let rest = n - shares.front - backs * shares.back;
     let side_share = rest / (2.0 * f64::from(sides));
     if sides == 0 || side_share <= 0.0 {
-        return None;
+        return Err(Narrow::NoSides);
     }
     // Hip widths from front to back, along one half of the body; the middle gores count whole.
     let mut widths = vec![(girths.hip * shares.front / n, "front gore".to_owned(), Kind::Whole)];
@@ -167,16 +184,21 @@ pub fn shaped(girths: &Girths, depths: &Depths, shares: &Shares, round: RoundBod
     if two_backs && let Some(last) = places.last_mut() {
         *last = PI;
     }
-    let weight = |place: f64, taken: f64| if shares.intake_by_place && taken > 0.0 { intake_weight(place) } else { 1.0 };
-    let unit = |taken: f64| {
-        // Each seam has two sides and stands on both halves of the body, but for that at the centre back.
-        let sum: f64 =
-            places.iter().enumerate().map(|(i, p)| weight(*p, taken) * if two_backs && i + 1 == places.len() { 2.0 } else { 4.0 }).sum();
-        taken / sum
+    // Each seam has two sides and stands on both halves of the body, but for that at the centre back.
+    let seams: Vec<SeamShare> = places
+        .iter()
+        .enumerate()
+        .map(|(i, &place)| SeamShare {
+            weight: if shares.intake_by_place { intake_weight(place) } else { 1.0 },
+            sides: if two_backs && i + 1 == places.len() { 2.0 } else { 4.0 },
+            room: widths[i..widths.len().min(i + 2)].iter().map(|w| w.0 / 2.0).fold(f64::INFINITY, f64::min),
+        })
+        .collect();
+    let (natural, top) = (taken_at(&seams, girths.hip - girths.natural_waist), taken_at(&seams, girths.hip - girths.top));
+    let intake = |place: f64| {
+        let i = places.iter().position(|p| *p >= place - 1e-9).unwrap_or(places.len() - 1);
+        Intake { natural: natural[i], top: top[i] }
     };
-    let (natural, top) = (girths.hip - girths.natural_waist, girths.hip - girths.top);
-    let (natural_unit, top_unit) = (unit(natural), unit(top));
-    let intake = |place: f64| Intake { natural: natural_unit * weight(place, natural), top: top_unit * weight(place, top) };
 
     let flare = girths.hem - girths.flare;
     let front_hip = widths[0].0 / girths.hip;
@@ -195,7 +217,11 @@ pub fn shaped(girths: &Girths, depths: &Depths, shares: &Shares, round: RoundBod
             Kind::Sided => (from + to) / 2.0,
             Kind::Whole | Kind::Half => PI,
         };
-        let half = |seam: f64, outward: f64| side(girths, depths, (hip, hem(i, hip)), intake(seam), &round, (middle, seam, outward));
+        let half =
+            |seam: f64, outward: f64| {
+                side(girths, depths, (hip, hem(i, hip)), intake(seam), &round, (middle, seam, outward))
+                    .map_err(|(level, half)| Narrow::Gore { name: name.clone(), level, width: 2.0 * half })
+            };
         let (left, right) = match (kind, i) {
             (Kind::Whole, 0) => {
                 let half = half(to, 1.0)?;
@@ -211,11 +237,53 @@ pub fn shaped(girths: &Girths, depths: &Depths, shares: &Shares, round: RoundBod
         let ends_at_back = kind == Kind::Half || (two_backs && i + 1 == places.len());
         gores.push(Gore { name, copies, kind, ends_at_back, from, to, left, right });
     }
-    Some(Layout { gores, equal: false, round })
+    Ok(Layout { gores, equal: false, round })
+}
+
+/// What is known of a seam when it is decided how much it takes in.
+struct SeamShare {
+    /// Against the others.
+    weight: f64,
+    /// How many sides of gores meet in it, on both halves of the body.
+    sides: f64,
+    /// Half the narrower of its gores, at the hip.
+    room: f64,
+}
+
+/// What one side of each seam takes in, so that all take in `taken` together: by weight, but nowhere so much that a gore
+/// keeps too little of its width; the others take the rest then. Where all of them together have no room, by weight.
+fn taken_at(seams: &[SeamShare], taken: f64) -> Vec<f64> {
+    let all: f64 = seams.iter().map(|s| s.sides).sum();
+    if taken <= 0.0 {
+        return vec![taken / all; seams.len()];
+    }
+    let by_weight: f64 = seams.iter().map(|s| s.weight * s.sides).sum();
+    for kept in [|room: f64| (KEPT_AT_WAIST * room).max(LEAST_WIDTH_MM / 2.0), |_: f64| 0.5001 * LEAST_WIDTH_MM] {
+        let most: Vec<f64> = seams.iter().map(|s| (s.room - kept(s.room)).max(0.0)).collect();
+        // Raise the share of a weight until all is taken; a seam that is full takes no more.
+        let mut full = vec![false; seams.len()];
+        loop {
+            let left = taken - seams.iter().zip(&most).zip(&full).filter(|(_, f)| **f).map(|((s, m), _)| s.sides * m).sum::<f64>();
+            let weight: f64 = seams.iter().zip(&full).filter(|(_, f)| !**f).map(|(s, _)| s.weight * s.sides).sum();
+            if weight <= 0.0 {
+                break;
+            }
+            let unit = left / weight;
+            let over: Vec<usize> = (0..seams.len()).filter(|&i| !full[i] && unit * seams[i].weight > most[i]).collect();
+            if over.is_empty() {
+                return (0..seams.len()).map(|i| if full[i] { most[i] } else { unit * seams[i].weight }).collect();
+            }
+            over.into_iter().for_each(|i| full[i] = true);
+        }
+    }
+    seams.iter().map(|s| s.weight * taken / by_weight).collect()
 }
 
 /// Half a gore of these whole widths at hip and hem, with its centre line and its seam at these places; `outward` is 1
 /// where the way to the seam leads toward the back, else −1.
+///
+/// # Errors
+/// Where it would be too narrow to sew, and its half width there.
 fn side(
     girths: &Girths,
     depths: &Depths,
@@ -223,7 +291,7 @@ fn side(
     intake: Intake,
     round: &RoundBody,
     (centre, seam, outward): (f64, f64, f64),
-) -> Option<Side> {
+) -> Result<Side, (&'static str, f64)> {
     let kept = if depths.above == 0.0 && intake.top > MOST_INTAKE_MM { INTAKE_BESIDE_DART_MM } else { intake.top };
     let at_waist = [centre, seam].map(|p| round.at_waist(p));
     let at_hem = [centre, seam].map(|p| round.at_hem(p));
@@ -245,8 +313,12 @@ fn side(
         train: Across { centre: at_hem[0].0, seam: at_hem[1].0 },
         hem_slope: Across { centre: hem_slope(at_hem[0]), seam: hem_slope(at_hem[1]) },
     };
-    let least = (hip / 2.0 - intake.top).min(sizes.natural_waist).min(sizes.hem).min(sizes.flare);
-    (least > LEAST_WIDTH_MM / 2.0).then_some(Side { sizes, dart: intake.top - kept })
+    let waist = (hip / 2.0 - intake.top).min(sizes.natural_waist);
+    let widths = [("waist", waist), ("hip", sizes.hip), ("place where the flare begins", sizes.flare), ("hem", sizes.hem)];
+    match widths.into_iter().find(|w| w.1 <= LEAST_WIDTH_MM / 2.0) {
+        Some(narrow) => Err(narrow),
+        None => Ok(Side { sizes, dart: intake.top - kept }),
+    }
 }
 
 impl Gore {

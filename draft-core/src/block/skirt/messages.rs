@@ -4,8 +4,9 @@ use std::f64::consts::TAU;
 
 use super::layout::Layout;
 use super::plan::Plan;
-use super::{FINISH, KNEE_GIRTH, OPENING, WAIST_RAISED, is_shaped};
+use super::{FINISH, KNEE_GIRTH, WAIST_RAISED, is_shaped};
 use crate::block::hem;
+use crate::block::waist::{self, OPENING};
 use crate::{Body, Grade, Measurement, Message, Settings};
 
 const HEM_PLACE: &str = "skirt / hem";
@@ -108,7 +109,7 @@ fn opening(
 ) {
     let place = "skirt / opening";
     let shown = |mm: f64| body.unit().rough(mm);
-    let widest = crate::block::waist::widest(body);
+    let widest = waist::widest(body);
     match (settings.word(&OPENING), open) {
         ("none", _) if plan.girths.top < widest => say(
             Grade::Warning,

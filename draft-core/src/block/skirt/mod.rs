@@ -15,12 +15,13 @@ mod pieces;
 mod plan;
 mod round_body;
 
-use self::layout::Shares;
+use self::half_gore::Unsolved;
+use self::layout::{Narrow, Shares};
 use self::pieces::Style;
 use self::plan::Plan;
 use super::band::Strip;
-use super::hem::{CLEARANCE, HEEL, HEM, LENGTH};
-use super::waist;
+use super::hem::{self, CLEARANCE, HEEL, HEM, LENGTH};
+use super::waist::{self, OPENING, UNDERLAP, WAIST_EASE, WAIST_FROM};
 use crate::draft::Promise;
 use crate::{Body, Draft, DraftError, Level, Measurement, Setting, Settings};
 
@@ -55,12 +56,6 @@ const INTAKE: Setting = Setting::choice(
     "Where shaped gores take in from hip to waist: most at the side and least at the centre front, or the same at every seam.",
     &["more at the side", "even"],
 );
-const WAIST_FROM: Setting = Setting::choice(
-    "waist-from",
-    "Waist taken from",
-    "The waist seam of the bodice drafted before, or the wearer's waist with its own ease.",
-    &["bodice", "measurement"],
-);
 const WAIST_RAISED: Setting = Setting::length(
     "waist-raised",
     "Top above the waist",
@@ -69,8 +64,6 @@ const WAIST_RAISED: Setting = Setting::length(
     -120.0,
     120.0,
 );
-const WAIST_EASE: Setting =
-    Setting::length("waist-ease", "Ease at the waist", "Added to the waist girth where there is no bodice to join.", 20.0, -60.0, 300.0);
 const HIP_EASE: Setting = Setting::length("hip-ease", "Ease at the hip", "Added to the hip girth.", 50.0, 0.0, 600.0);
 const SWEEP: Setting = Setting::length("sweep", "Sweep", "Length of the finished hem all the way round.", 3200.0, 800.0, 12000.0);
 const FLARE_FROM: Setting = Setting::choice(
@@ -111,8 +104,6 @@ const TRAIN: Setting = Setting::length(
     0.0,
     2500.0,
 );
-const OPENING: Setting =
-    Setting::choice("opening", "Opening", "The seam that is left open below the waist.", &["centre back", "left side", "none"]);
 const FINISH: Setting = Setting::choice(
     "waist-finish",
     "Waist finish",
@@ -121,14 +112,6 @@ const FINISH: Setting = Setting::choice(
 );
 const BAND_WIDTH: Setting =
     Setting::length("band-width", "Width of band or facing", "Finished width of the waistband, or depth of the facing.", 40.0, 10.0, 150.0);
-const UNDERLAP: Setting = Setting::length(
-    "underlap",
-    "Underlap of the band",
-    "How far the band goes on past the opening, for hooks or buttons.",
-    30.0,
-    0.0,
-    100.0,
-);
 const SEAM_ALLOWANCE: Setting =
     Setting::length("seam-allowance", "Seam allowance", "On the seams between gores and at the waist.", 15.0, 0.0, 50.0);
 const HEM_ALLOWANCE: Setting = Setting::length("hem-allowance", "Hem allowance", "Turned up at the hem.", 30.0, 0.0, 100.0);
@@ -218,27 +201,43 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     } else {
         layout::equal(girths, depths, shares.gores)
     };
-    let layout = layout.ok_or_else(|| {
-        DraftError::new(
-            "skirt",
-            "one of the gores would be too narrow to sew",
-            "Choose fewer gores, or make those at the front and the back less wide.",
-        )
-    })?;
     let shown = |mm: f64| body.unit().rough(mm);
-    let solved = pieces::solve(&layout).map_err(|gore| {
-        DraftError::new(
+    let layout = layout.map_err(|narrow| match narrow {
+        Narrow::NoSides => DraftError::new(
+            "skirt / gores",
+            "the gores at the centre front and the centre back leave no width for those at the sides",
+            "Make the front gore or the back gore less wide, or choose more gores.",
+        ),
+        Narrow::Gore { name, level, width } => {
+            let remedy = match level {
+                "hem" => "Give the hem more sweep, let the front gore flare less, or choose fewer gores.",
+                "place where the flare begins" => "Make it wider there, or choose fewer gores.",
+                _ => "Choose fewer gores, or make those at the front and the back less wide.",
+            };
+            DraftError::new(
+                format!("skirt / {name}"),
+                format!("would be {} wide at the {level}, too narrow to sew", shown(width.max(0.0))),
+                remedy,
+            )
+        }
+    })?;
+    let solved = pieces::solve(&layout).map_err(|(gore, at)| match at {
+        Unsolved::AboveHip => DraftError::new(
+            gore,
+            format!("no gore goes from a waist of {} to a hip of {} over {}", shown(girths.top), shown(girths.hip), shown(depths.rise)),
+            "Measure waist to hips again, or choose more gores.",
+        )
+        .about(&[Measurement::WaistGirth, Measurement::HipGirth, Measurement::WaistToHip]),
+        Unsolved::Flare => DraftError::new(
             gore,
             format!(
-                "no gore goes from a waist of {} to a hip of {} over {}, and on to a hem of {}",
-                shown(girths.top),
-                shown(girths.hip),
-                shown(depths.rise),
-                shown(girths.hem)
+                "can't spread from {} round the body to a hem of {} within {}: its seams would lie flatter than level",
+                shown(girths.flare),
+                shown(girths.hem),
+                shown(depths.flared)
             ),
-            "Measure waist to hips again, choose more gores, or change the sweep.",
-        )
-        .about(&[Measurement::WaistGirth, Measurement::HipGirth, Measurement::WaistToHip])
+            "Choose more gores or less sweep, or let the flare begin higher.",
+        ),
     })?;
 
     let opening_mm = (opening != "none").then(|| plan.opening_depth(body)).flatten();
@@ -249,9 +248,10 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         opens_at_side: opening == "left side",
     };
     pieces::make(&mut draft, &layout, &solved, depths, &style)?;
-    promise_girths(&mut draft, &layout, &plan, settings);
+    promise_girths(&mut draft, &layout, &plan, settings, body);
     if let Some(joined) = &plan.joined {
-        draft.seams.push(crate::Seam { a: joined.half.clone(), b: pieces::runs(&layout, "waist", false), ease_mm: 0.0 });
+        let runs = pieces::runs(&layout, "waist", false);
+        draft.seams.push(crate::Seam { a: joined.half.clone(), b: runs, ease_mm: joined.taken_up / 2.0 });
     } else if settings.word(&FINISH) != "none" {
         finish(&layout, &solved, &plan, settings, body)?.add(&mut draft, pieces::runs(&layout, "waist", true), 0.0)?;
     }
@@ -259,7 +259,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
     Ok(draft)
 }
 
-fn promise_girths(draft: &mut Draft, layout: &layout::Layout, plan: &Plan, settings: &Settings) {
+fn promise_girths(draft: &mut Draft, layout: &layout::Layout, plan: &Plan, settings: &Settings, body: &Body) {
     let Plan { girths, depths, .. } = plan;
     let level = |name, finished: f64, ease: f64, spans| Level { name, body_mm: finished - ease, ease_mm: ease, spans };
     let ease = settings.value(&WAIST_EASE);
@@ -279,6 +279,7 @@ fn promise_girths(draft: &mut Draft, layout: &layout::Layout, plan: &Plan, setti
     }
     if layout.round.train <= 0.0 {
         draft.promises.push(Promise { what: "skirt: sweep".into(), asked_mm: girths.hem, spans: pieces::edge_spans(layout, "hem") });
+        draft.levels.extend(hem::level("hem", body, plan.length, girths.hem, pieces::edge_spans(layout, "hem")));
     }
 }
 
@@ -293,8 +294,7 @@ fn finish(layout: &layout::Layout, solved: &[pieces::Solved], plan: &Plan, setti
         "facing" => pieces::girth_below_top(layout, solved, width),
         _ => sewn,
     };
-    let opens = settings.word(&OPENING) != "none";
-    let underlap = if opens && !below { settings.value(&UNDERLAP) } else { 0.0 };
+    let underlap = if below { 0.0 } else { waist::underlap(settings) };
     let marks = pieces::waist_marks(layout, settings.word(&OPENING) == "left side");
     Ok(Strip {
         name: if below { FACING } else { BAND },

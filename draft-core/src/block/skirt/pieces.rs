@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveArclen, Point};
 
-use super::half_gore::{self, HalfGore};
+use super::half_gore::{self, HalfGore, Unsolved};
 use super::layout::{Depths, Gore, Kind, Layout};
 use crate::draft::{Corner, Promise};
 use crate::geometry::{self, cubic_path, reversed, start};
@@ -30,17 +30,18 @@ pub struct Solved {
     pub right: HalfGore,
 }
 
-/// Solves every gore; the first that can't be, by name.
+/// Solves every gore.
 ///
 /// # Errors
-/// The name of the gore.
-pub fn solve(layout: &Layout) -> Result<Vec<Solved>, String> {
+/// The first that can't be, by name, and where.
+pub fn solve(layout: &Layout) -> Result<Vec<Solved>, (String, Unsolved)> {
     layout
         .gores
         .iter()
         .map(|g| {
-            let right = half_gore::solve(&g.right.sizes).ok_or_else(|| g.name.clone())?;
-            let left = if g.kind == Kind::Sided { half_gore::solve(&g.left.sizes).ok_or_else(|| g.name.clone())? } else { right.clone() };
+            let half = |side: &super::layout::Side| half_gore::solve(&side.sizes).map_err(|at| (g.name.clone(), at));
+            let right = half(&g.right)?;
+            let left = if g.kind == Kind::Sided { half(&g.left)? } else { right.clone() };
             Ok(Solved { left, right })
         })
         .collect()
@@ -234,7 +235,16 @@ pub fn line_spans(layout: &Layout, line: &str) -> Vec<Span> {
 /// A piece can't be drawn.
 pub fn make(draft: &mut Draft, layout: &Layout, solved: &[Solved], depths: &Depths, style: &Style) -> Result<(), DraftError> {
     for (i, (gore, solved)) in layout.gores.iter().zip(solved).enumerate() {
-        draft.put(piece(gore, solved, depths, style, layout, i)?);
+        let piece = piece(gore, solved, depths, style, layout, i)?;
+        // A train that grows too fast from seam to seam folds its hem over the seam.
+        if layout.round.train > 0.0 && crate::check::crossing(&piece).is_some() {
+            return Err(DraftError::new(
+                gore.name.as_str(),
+                "its hem would run across its seam: the train is too long for so narrow a hem",
+                "Give the hem more sweep, shorten the train, or choose more gores.",
+            ));
+        }
+        draft.put(piece);
     }
     seams(draft, layout);
     for gore in &layout.gores {

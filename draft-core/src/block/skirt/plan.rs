@@ -3,8 +3,9 @@
 use super::half_gore::fairing_reach;
 use super::layout::{Depths, Girths};
 use super::round_body::RoundBody;
-use super::{ABOVE_KNEE, FLARE_FROM, HIP_EASE, KNEE_GIRTH, STRAIGHT, SWEEP, TRAIN, WAIST_EASE, WAIST_FROM, WAIST_RAISED, is_shaped};
-use crate::block::{hem, waist};
+use super::{ABOVE_KNEE, FLARE_FROM, HIP_EASE, KNEE_GIRTH, STRAIGHT, SWEEP, TRAIN, WAIST_RAISED, is_shaped};
+use crate::block::hem;
+use crate::block::waist::{self, WAIST_EASE};
 use crate::{Body, Draft, DraftError, Measurement, Settings};
 
 /// Least length below the flare point, millimetres.
@@ -33,7 +34,7 @@ impl Plan {
     /// A measurement is missing, or the lengths leave no room for a skirt.
     pub fn of(body: &Body, settings: &Settings, before: &Draft) -> Result<Self, DraftError> {
         let hip_depth = body.need(Measurement::WaistToHip)?;
-        let joined = if settings.word(&WAIST_FROM) == "bodice" { waist::of_bodice(before) } else { None };
+        let joined = waist::joined(settings, before);
         let raised = if joined.is_some() { 0.0 } else { settings.value(&WAIST_RAISED) };
         let ease = settings.value(&WAIST_EASE);
         let top = match &joined {

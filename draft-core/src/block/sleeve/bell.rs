@@ -69,8 +69,9 @@ fn girth(plan: &Plan<'_>, draft: &mut Draft, above: f64) -> f64 {
     asked.max(above)
 }
 
-fn hem_promise(draft: &mut Draft, piece: &str, edge: &str, girth: f64) {
+fn hem_promise(plan: &Plan<'_>, draft: &mut Draft, piece: &str, edge: &str, girth: f64) {
     let spans = vec![Span::Edge(EdgeRun::new(piece, edge))];
+    draft.levels.push(Level { name: "sleeve hem", body_mm: plan.wrist, ease_mm: girth - plan.wrist, spans: spans.clone() });
     draft.promises.push(Promise { what: "sleeve: round the hem of the bell".into(), asked_mm: girth, spans });
 }
 
@@ -148,7 +149,7 @@ fn from_elbow(plan: &Plan<'_>, draft: &mut Draft) -> Result<(), DraftError> {
     let across = |at: &str| vec![Span::between(&SLEEVE.into(), &format!("back {at}"), &format!("front {at}"), 1.0)];
     plan.level(draft, "upper arm", 2.0 * s.half_top, across("underarm"));
     plan.level(draft, "elbow", elbow, across("elbow"));
-    hem_promise(draft, BELL, "hem", round);
+    hem_promise(plan, draft, BELL, "hem", round);
     draft.promises.push(Promise {
         what: "sleeve: bell from elbow to hem".into(),
         asked_mm: long,
@@ -230,7 +231,7 @@ fn from_cap(plan: &Plan<'_>, draft: &mut Draft) -> Result<(), DraftError> {
         ease_mm: arm - plan.arm,
         spans: vec![Span::Marked { piece: name.clone(), line: "upper arm line".into(), times: 1.0 }],
     });
-    hem_promise(draft, SLEEVE, "wrist edge", round);
+    hem_promise(plan, draft, SLEEVE, "wrist edge", round);
     draft.promises.push(Promise {
         what: "sleeve: crown to hem".into(),
         asked_mm: low,

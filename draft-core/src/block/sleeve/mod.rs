@@ -12,7 +12,7 @@ mod settings;
 mod two_piece;
 
 pub use self::armhole::{Armhole, BACK_NOTCH, FRONT_NOTCH};
-pub use self::settings::SETTINGS;
+pub use self::settings::{ARM_EASE, CAP_EASE, SETTINGS};
 
 use self::plan::Plan;
 use super::sleeve_cap::Fit;

@@ -7,6 +7,7 @@ use super::elbow::Sizes;
 use super::end::{self, End};
 use super::opening::{self, Edges};
 use super::settings::*;
+use crate::block::bodice_half;
 use crate::block::sleeve_cap::{self, Cap, Fit};
 use crate::draft::{Corner, Promise};
 use crate::{Body, Draft, DraftError, EdgeRun, Grade, Level, Measurement, Message, Name, PieceBuilder, Seam, Settings, Span};
@@ -52,6 +53,9 @@ pub enum Side {
 impl<'a> Plan<'a> {
     /// Reads the arm, finds the armhole and solves the cap.
     pub fn new(body: &'a Body, settings: &'a Settings, before: &Draft) -> Result<Self, DraftError> {
+        if bodice_half::is_strapless(before) {
+            return Err(bodice_half::strapless("sleeve"));
+        }
         let armhole = Armhole::on(before).ok_or_else(|| {
             DraftError::new("sleeve", "there is no armhole to draft it to", "Draft the bodice first, above the sleeve in the work list.")
         })?;

@@ -9,9 +9,14 @@ use crate::block::sleeve::BACK_NOTCH;
 use crate::geometry::cubic_length;
 use crate::{Dart, DraftError, Name, Piece, PieceBuilder, Role};
 
+/// How far below a strapless top edge a dart ends, at least; millimetres.
+const BELOW_TOP_MM: f64 = 25.0;
+
 /// Back waist darts, straight.
-pub fn darts(s: &Solved) -> Vec<WaistDart> {
+pub fn darts(s: &Solved, style: &Style<'_>) -> Vec<WaistDart> {
     let n = s.back_darts.len();
+    // Below the top edge of a strapless bodice, wherever it runs.
+    let most = style.top.map_or(s.underarm_y, |top| s.underarm_y - top.back.max(0.0) - BELOW_TOP_MM);
     let mut before = 0.0;
     s.back_darts
         .iter()
@@ -20,7 +25,7 @@ pub fn darts(s: &Solved) -> Vec<WaistDart> {
             // Evenly across the finished back; the one next to the side ends a little lower.
             let x = s.back_waist * (i + 1) as f64 / (n + 1) as f64 + before + width / 2.0;
             before += width;
-            WaistDart::straight(x, width, Point::new(x, s.underarm_y * if i == 0 { 1.0 } else { 0.85 }))
+            WaistDart::straight(x, width, Point::new(x, (s.underarm_y * if i == 0 { 1.0 } else { 0.85 }).min(most)))
         })
         .collect()
 }
@@ -36,10 +41,66 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, f64), 
     let end = Point::new(s.back_waist + taken, 0.0);
     let side_by = plan.side_place(s.back_underarm, end);
     let waist = waist::draw((Point::ZERO, UPRIGHT), (end, |end| side_by.unwrap_or(s.back_underarm) - end), darts, s.back_waist, Give::End);
-    let open = style.opening == "centre back";
+    let (centre_role, centre_mm) = centre_role(style);
     let armhole: f64 = s.back_armhole.iter().map(cubic_length).sum();
-    let mut piece = PieceBuilder::new("back").part("neckline", Role::Seam, style.curve_mm, path(&[s.back_neckline]));
-    piece = match s.back_shoulder_dart {
+    let mut piece = PieceBuilder::new("back");
+    let centre_top = match style.top {
+        Some(top) => {
+            let edge = top.back(s, side_by.map_or(s.back_underarm - waist.end, |by| s.back_underarm - by));
+            piece = piece.part("top edge", Role::Seam, style.curve_mm, path(&[edge]));
+            edge.p0
+        }
+        None => {
+            piece = piece.part("neckline", Role::Seam, style.curve_mm, path(&[s.back_neckline]));
+            piece = shoulder(piece, s, style).part("armhole", Role::Seam, style.curve_mm, path(&s.back_armhole)).notch(
+                "armhole",
+                armhole - BACK_NOTCH * armhole,
+                true,
+            );
+            s.nape
+        }
+    };
+    piece = piece.part("side seam", Role::Seam, style.side_mm, straight_or_curved(&plan.side(s.back_underarm, side_by, waist.end)));
+    let level = plan.shaping.map_or(0.0, |l| l.y);
+    let underbust = plan.underbust_points((Point::new(0.0, level), "centre back"), darts, &names, side_by);
+    piece = add_underbust(piece, &underbust);
+    piece = add_waist(piece, &waist, &names, style.seam_mm, &pivots);
+    let lean = s.back_underarm.x - waist.end.x;
+    let mut piece = piece
+        .line("centre back", centre_role, centre_mm, Point::ZERO, down(centre_top))
+        .point("underarm", down(s.back_underarm))
+        .hidden_point("centre at bust line", down(Point::new(0.0, s.underarm_y)))
+        .hidden_point("centre waist", Point::ZERO)
+        .notch("side seam", 0.5 * s.back_underarm.distance(waist.end), false);
+    if style.top.is_none() {
+        piece = piece
+            .point("nape", down(s.nape))
+            .point("shoulder neck point", down(s.back_neck_point))
+            .point("shoulder point", down(s.back_tip))
+            .hidden_point("centre across", down(Point::new(0.0, s.back_across.y)))
+            .hidden_point("across", down(s.back_across));
+    }
+    let grain_x = 0.18 * s.back_underarm.x;
+    let pairs = centre_role != Role::Fold;
+    let piece = piece
+        .grain(down(Point::new(grain_x, 30.0)), down(Point::new(grain_x, centre_top.y - if style.top.is_some() { 25.0 } else { 60.0 })))
+        .cut(if pairs { 2 } else { 1 }, pairs)
+        .build()?;
+    Ok((piece, lean))
+}
+
+/// What happens at the centre back.
+pub fn centre_role(style: &Style<'_>) -> (Role, f64) {
+    match style.opening {
+        "centre back" => (Role::Opening, style.side_mm),
+        _ if style.centre_back_seam => (Role::Seam, style.seam_mm),
+        _ => (Role::Fold, 0.0),
+    }
+}
+
+/// Adds the whole shoulder, with its dart.
+pub fn shoulder(piece: PieceBuilder, s: &Solved, style: &Style<'_>) -> PieceBuilder {
+    match s.back_shoulder_dart {
         None => piece.line("shoulder", Role::Seam, style.seam_mm, down(s.back_neck_point), down(s.back_tip)),
         Some(d) => piece
             .line("shoulder", Role::Seam, style.seam_mm, down(s.back_neck_point), down(d.inner))
@@ -55,38 +116,5 @@ pub fn make(s: &Solved, plan: &Plan, style: &Style<'_>) -> Result<(Piece, f64), 
                 // Pressed toward the centre.
                 pressed_to_a: true,
             }),
-    };
-    piece = piece.part("armhole", Role::Seam, style.curve_mm, path(&s.back_armhole)).part(
-        "side seam",
-        Role::Seam,
-        style.side_mm,
-        straight_or_curved(&plan.side(s.back_underarm, side_by, waist.end)),
-    );
-    let level = plan.shaping.map_or(0.0, |l| l.y);
-    let underbust = plan.underbust_points((Point::new(0.0, level), "centre back"), darts, &names, side_by);
-    piece = add_underbust(piece, &underbust);
-    piece = add_waist(piece, &waist, &names, style.seam_mm, &pivots);
-    let lean = s.back_underarm.x - waist.end.x;
-    let piece = piece
-        .line(
-            "centre back",
-            if open { Role::Opening } else { Role::Fold },
-            if open { style.side_mm } else { 0.0 },
-            Point::ZERO,
-            down(s.nape),
-        )
-        .point("nape", down(s.nape))
-        .point("shoulder neck point", down(s.back_neck_point))
-        .point("shoulder point", down(s.back_tip))
-        .point("underarm", down(s.back_underarm))
-        .hidden_point("centre at bust line", down(Point::new(0.0, s.underarm_y)))
-        .hidden_point("centre across", down(Point::new(0.0, s.back_across.y)))
-        .hidden_point("across", down(s.back_across))
-        .hidden_point("centre waist", Point::ZERO)
-        .notch("armhole", armhole - BACK_NOTCH * armhole, true)
-        .notch("side seam", 0.5 * s.back_underarm.distance(waist.end), false)
-        .grain(down(Point::new(0.18 * s.back_underarm.x, 30.0)), down(Point::new(0.18 * s.back_underarm.x, s.nape.y - 60.0)))
-        .cut(if open { 2 } else { 1 }, open)
-        .build()?;
-    Ok((piece, lean))
+    }
 }

@@ -1,9 +1,12 @@
 //! The pieces of a solved bodice and the seams between them.
 
 mod back;
+mod back_princess;
+mod bust;
 mod darted;
 mod princess;
 mod promises;
+mod top;
 
 use kurbo::{BezPath, CubicBez, Point, Vec2};
 
@@ -13,12 +16,29 @@ use super::waist::{Waist, WaistDart};
 use crate::draft::Draft;
 use crate::geometry::{cubic_path, line_path};
 use crate::{Dart, DraftError, EdgeRun, Name, PieceBuilder, Role, Seam};
+pub use bust::{LARGE_DEG, Spread, Wanted};
+pub use top::Top;
+
+/// Where a princess seam begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SeamFrom {
+    Shoulder,
+    Armhole,
+}
 
 /// What the maker chose about the pieces.
 pub struct Style<'a> {
-    pub princess: bool,
+    /// Princess seams in front and behind.
+    pub princess: Option<SeamFrom>,
+    pub back_princess: Option<SeamFrom>,
+    /// The edge that takes the place of shoulders, neckline and armholes.
+    pub top: Option<Top>,
     pub shaped: bool,
-    pub bust_dart: &'a str,
+    pub bust_dart: Wanted<'a>,
+    /// A seam down the centre front, where it does not open.
+    pub centre_front_seam: bool,
+    /// The same behind.
+    pub centre_back_seam: bool,
     pub short_of_bust_point: f64,
     pub opening: &'a str,
     pub seam_mm: f64,
@@ -36,15 +56,16 @@ struct Plan {
 
 impl Plan {
     fn of(s: &Solved, tape: &Tape, ease: &Ease, style: &Style<'_>) -> Self {
-        let mut back_darts = back::darts(s);
+        let mut back_darts = back::darts(s, style);
         let mut front_darts = front_darts(s, style);
-        let shaping = if style.shaped { underbust::shaping(s, tape, ease, &front_darts, &back_darts, style.princess) } else { None };
+        let shaping =
+            if style.shaped { underbust::shaping(s, tape, ease, &front_darts, &back_darts, style.princess.is_some()) } else { None };
         if let Some(shape) = shaping {
             let shares = back_darts.len().max(1) as f64;
             for dart in &mut back_darts {
                 dart.bend(shape.y, shape.back / shares);
             }
-            if !style.princess
+            if style.princess.is_none()
                 && let Some(first) = front_darts.first_mut()
             {
                 first.bend(shape.y, shape.front);
@@ -99,7 +120,7 @@ fn front_darts(s: &Solved, style: &Style<'_>) -> Vec<WaistDart> {
     let inner = s.bust_point_outer.x + (first - s.bust_gap) / 2.0;
     let side_x = s.front_side_waist().x;
     let mut out = Vec::new();
-    if !style.princess && first > 0.0 {
+    if style.princess.is_none() && first > 0.0 {
         out.push(WaistDart::straight(bust.x, first, bust - Vec2::new(0.0, style.short_of_bust_point)));
     }
     for (i, &width) in s.front_darts.iter().enumerate().skip(1) {
@@ -164,27 +185,55 @@ fn add_waist(mut piece: PieceBuilder, waist: &Waist, names: &[Name], seam_mm: f6
     piece
 }
 
-/// Makes the pieces and adds them, with seams and promises.
-pub fn make(draft: &mut Draft, s: &Solved, tape: &Tape, ease: &Ease, style: &Style<'_>) -> Result<(), DraftError> {
+/// Front or back: its pieces from the centre outward.
+#[derive(Clone, Debug, Default)]
+pub struct Names {
+    pub fronts: Vec<Name>,
+    pub backs: Vec<Name>,
+}
+
+impl Names {
+    fn all(&self) -> impl Iterator<Item = &Name> {
+        self.fronts.iter().chain(&self.backs)
+    }
+
+    /// The outermost piece.
+    fn outer(names: &[Name]) -> Name {
+        names.last().cloned().unwrap_or_else(|| "front".into())
+    }
+}
+
+/// Makes the pieces and adds them, with seams and promises. Gives what is longer than its partner by it.
+pub fn make(draft: &mut Draft, s: &Solved, tape: &Tape, ease: &Ease, style: &Style<'_>) -> Result<Spread, DraftError> {
     let plan = Plan::of(s, tape, ease, style);
-    let (back, lean) = back::make(s, &plan, style)?;
-    draft.put(back);
-    let fronts: Vec<Name> = if style.princess {
-        let (centre, side) = princess::make(s, &plan, lean, style)?;
-        let names = vec![centre.name().clone(), side.name().clone()];
-        draft.put(centre);
-        draft.put(side);
-        names
-    } else {
-        let front = darted::make(s, &plan, lean, style)?;
-        let name = front.name().clone();
-        draft.put(front);
-        vec![name]
+    let mut names = Names::default();
+    let (backs, lean) = match style.back_princess {
+        Some(from) => back_princess::make(s, &plan, style, from)?,
+        None => back::make(s, &plan, style).map(|(back, lean)| (vec![back], lean))?,
     };
-    seams(draft, &fronts, ease);
-    promises::add(draft, &fronts, s, tape, ease, plan.shaping.is_some());
-    promises::corners(draft, &fronts);
-    Ok(())
+    let mut spread = Spread::default();
+    let fronts = match style.princess {
+        Some(from) => {
+            let (panels, eased) = princess::make(s, &plan, lean, style, from)?;
+            spread.princess_eased = eased;
+            panels
+        }
+        None => {
+            let (front, of_dart) = darted::make(s, &plan, lean, style)?;
+            spread = of_dart;
+            vec![front]
+        }
+    };
+    for (pieces, names) in [(backs, &mut names.backs), (fronts, &mut names.fronts)] {
+        for piece in pieces {
+            names.push(piece.name().clone());
+            draft.put(piece);
+        }
+    }
+    seams(draft, &names, ease, style, &spread);
+    promises::add(draft, &names, s, tape, ease, &promises::Shape { shaped: plan.shaping.is_some(), top: style.top, spread });
+    promises::corners(draft, &names, style);
+    Ok(spread)
 }
 
 const UPRIGHT: Vec2 = Vec2::new(0.0, 1.0);
@@ -194,32 +243,76 @@ fn dart_names(darts: usize) -> Vec<Name> {
 }
 
 fn centre_role(style: &Style<'_>) -> (Role, f64) {
-    if style.opening == "centre front" { (Role::Opening, style.side_mm) } else { (Role::Fold, 0.0) }
+    match style.opening {
+        "centre front" => (Role::Opening, style.side_mm),
+        _ if style.centre_front_seam => (Role::Seam, style.seam_mm),
+        _ => (Role::Fold, 0.0),
+    }
 }
 
-/// Points of the outer front, which move along with the armhole when the dart is moved.
-fn outer_points(piece: PieceBuilder, s: &Solved) -> PieceBuilder {
+/// Points of the outer front, which move along with the armhole or the top edge when the dart is moved.
+fn outer_points(piece: PieceBuilder, s: &Solved, style: &Style<'_>) -> PieceBuilder {
+    let bust_line = down(Point::new(s.bust_point_outer.x, s.underarm_y));
+    if style.top.is_some() {
+        return piece
+            .point("underarm", down(s.front_underarm))
+            .hidden_point_on("side seam", "bust line over bust point", bust_line)
+            .hidden_point_on("side seam", "drafted underarm", down(s.front_underarm));
+    }
     piece
-        .point_on("armhole", "shoulder point", down(s.front_tip))
+        .point("shoulder point", down(s.front_tip))
         .point_on("armhole", "underarm", down(s.front_underarm))
-        .hidden_point_on("armhole", "bust line over bust point", down(Point::new(s.bust_point_outer.x, s.underarm_y)))
+        .hidden_point_on("armhole", "drafted underarm", down(s.front_underarm))
+        .hidden_point_on("armhole", "bust line over bust point", bust_line)
         .hidden_point_on("armhole", "across", down(s.front_across))
         .hidden_point_on("armhole", "shoulder fold outer", down(s.mid_shoulder_outer))
+        .hidden_point_on("armhole", "drafted shoulder point", down(s.front_tip))
 }
 
-fn seams(draft: &mut Draft, fronts: &[Name], ease: &Ease) {
-    let outer = fronts.last().map_or("front", |n| n.as_str());
-    let front_shoulder = fronts.iter().map(|f| EdgeRun::new(f.clone(), "shoulder")).collect();
-    draft.seams.push(Seam { a: vec![EdgeRun::new("back", "shoulder")], b: front_shoulder, ease_mm: ease.back_shoulder });
-    draft.seams.push(Seam::plain(EdgeRun::new(outer, "side seam"), EdgeRun::new("back", "side seam")));
-    if fronts.len() > 1 {
-        draft.seams.push(Seam::plain(EdgeRun::new("front", "princess seam"), EdgeRun::new("side front", "princess seam")));
+/// The notch of the sleeve on an armhole that lies on two pieces, the shoulder's part `upper_mm` long.
+fn armhole_notch(
+    inner: PieceBuilder,
+    outer: PieceBuilder,
+    upper_mm: f64,
+    from_shoulder: f64,
+    double: bool,
+) -> (PieceBuilder, PieceBuilder) {
+    if from_shoulder < upper_mm {
+        (inner.notch("armhole", from_shoulder, double), outer)
+    } else {
+        (inner, outer.notch("armhole", from_shoulder - upper_mm, double))
     }
-    let mut legs = Vec::new();
-    for piece in draft.pieces.iter().filter(|p| p.name() == "back" || fronts.contains(p.name())) {
-        legs.extend(piece.darts().iter().map(|d| {
+}
+
+fn seams(draft: &mut Draft, names: &Names, ease: &Ease, style: &Style<'_>, spread: &Spread) {
+    let runs = |names: &[Name], edge: &str| -> Vec<EdgeRun> {
+        let has = |n: &&Name| draft.piece(n.as_str()).is_some_and(|p| p.edge(edge).is_some());
+        names.iter().filter(has).map(|n| EdgeRun::new(n.clone(), edge)).collect()
+    };
+    let mut out = Vec::new();
+    if style.top.is_none() {
+        // What a gathered or spread dart adds to the front shoulder is drawn in to the back one.
+        let drawn_in: f64 = names.fronts.iter().filter_map(|n| Some(draft.piece(n.as_str())?.taken_up_mm("shoulder"))).sum();
+        let ease_mm = ease.back_shoulder - drawn_in;
+        out.push(Seam { a: runs(&names.backs, "shoulder"), b: runs(&names.fronts, "shoulder"), ease_mm });
+    }
+    let outer = Names::outer(&names.fronts);
+    let drawn_in = draft.piece(outer.as_str()).map_or(0.0, |p| p.taken_up_mm("side seam"));
+    out.push(Seam {
+        a: vec![EdgeRun::new(outer, "side seam")],
+        b: vec![EdgeRun::new(Names::outer(&names.backs), "side seam")],
+        ease_mm: drawn_in,
+    });
+    for (half, ease_mm) in [(&names.fronts, -spread.princess_eased), (&names.backs, 0.0)] {
+        if let [inner, outer] = half.as_slice() {
+            let run = |n: &Name| vec![EdgeRun::new(n.clone(), "princess seam")];
+            out.push(Seam { a: run(inner), b: run(outer), ease_mm });
+        }
+    }
+    for piece in draft.pieces.iter().filter(|p| names.all().any(|n| n == p.name())) {
+        out.extend(piece.darts().iter().map(|d| {
             Seam::plain(EdgeRun::new(piece.name().clone(), d.leg_a.clone()), EdgeRun::new(piece.name().clone(), d.leg_b.clone()))
         }));
     }
-    draft.seams.extend(legs);
+    draft.seams.extend(out);
 }

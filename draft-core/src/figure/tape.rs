@@ -1,9 +1,9 @@
 //! Where the tape goes on the figure.
 
-use draft_core::Measurement;
 use kurbo::{Point, Vec2};
 
-use super::figure::{Figure, View, sag, smooth_open};
+use super::{Figure, View, sag, smooth_open};
+use crate::Measurement;
 
 impl Figure {
     /// Where the tape goes: lines on one view or both.
@@ -76,6 +76,7 @@ impl Figure {
             AcrossBackWidth => vec![(Back, vec![p(-self.back_half, scye), p(self.back_half, scye)])],
             AcrossChestWidth => vec![(Front, vec![p(-self.chest_half, scye), p(self.chest_half, scye)])],
             BustPointDistance => vec![(Front, vec![p(-self.bust_point_x, self.bust_y), p(self.bust_point_x, self.bust_y)])],
+            FrontBustArc => vec![(Front, vec![p(-self.bust_half, self.bust_y), p(self.bust_half, self.bust_y)])],
             BackWaistLength => vec![(Back, vec![nape, p(0.0, self.waist_y)])],
             FrontWaistLength => on(Front, &[self.side_neck, p(self.bust_point_x, self.bust_y), p(self.bust_point_x, self.waist_y)]),
             FrontNeckToWaist => vec![(Front, vec![p(0.0, self.pit_y), p(0.0, self.waist_y)])],
@@ -103,7 +104,8 @@ impl Figure {
                 ],
             ),
             WaistToKnee => vec![(Front, vec![p(self.waist_half * 0.6, self.waist_y), p(self.hip_half * 0.5, self.knee_y)])],
-            WaistHeight => vec![(Front, vec![p(-outside, self.waist_y), p(-outside, floor)])],
+            // Beside the stature, so that both are seen where both are drawn.
+            WaistHeight => vec![(Front, vec![p(40.0 - outside, self.waist_y), p(40.0 - outside, floor)])],
             OutsideLeg => on(
                 Front,
                 &[
@@ -124,11 +126,15 @@ impl Figure {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use draft_core::{Body, WearerCard};
+    use crate::{Body, Take, Unit, WearerCard};
 
     #[test]
     fn every_measurement_has_its_tape_on_the_figure() {
-        for card in [WearerCard::default(), crate::demo::read().map(|(card, ..)| card).unwrap_or_default()] {
+        let mut large = WearerCard::default();
+        for (which, cm) in [(Measurement::Stature, "158"), (Measurement::BustGirth, "128"), (Measurement::HipGirth, "136")] {
+            large.set(which, Take::new(cm, Unit::Cm));
+        }
+        for card in [WearerCard::default(), large] {
             let figure = Figure::of(&Body::of_card(&card).0);
             for &which in Measurement::ALL {
                 let tape = figure.tape(which);
@@ -140,7 +146,7 @@ mod tests {
                     );
                 }
             }
-            assert!(figure.parts.iter().all(|part| !part.fill.triangles.is_empty()));
+            assert!(figure.parts.iter().all(|part| part.len() > 8));
         }
     }
 }

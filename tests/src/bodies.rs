@@ -12,8 +12,11 @@ pub fn data(file: &str) -> PathBuf {
 /// A person and what was measured of them, in centimetres and degrees.
 #[derive(Clone, Debug)]
 pub struct Person {
+    /// Number or name in the file.
     pub name: String,
+    /// Whose estimates hold for them.
     pub survey: Survey,
+    /// Each with its number.
     pub values: Vec<(Measurement, f64)>,
 }
 
@@ -84,31 +87,36 @@ pub fn complete() -> Vec<Person> {
     )
 }
 
+/// Columns of the survey that a dressmaker's tape would give too.
+const TAPED: &[(&str, Measurement)] = {
+    use Measurement::*;
+    &[
+        ("stature", Stature),
+        ("bust_girth", BustGirth),
+        ("hip_girth", HipGirth),
+        ("neck_girth", NeckGirth),
+        ("neck_base_girth", NeckBaseGirth),
+        ("shoulder_length", ShoulderLength),
+        ("wrist_girth", WristGirth),
+        ("hand_girth", HandGirth),
+        ("hand_length", HandLength),
+        ("middle_finger_length_derived", MiddleFingerLength),
+        ("shoulder_elbow_length", UpperArmLength),
+        ("arm_length_straight", ArmLength),
+        ("crotch_height", CrotchHeight),
+        ("thigh_girth", ThighGirth),
+    ]
+};
+
 /// The seventeen test bodies with only what the survey measured as a dressmaker would: everything else, the natural
 /// waist among it, is estimated by the program.
 pub fn test_bodies() -> Vec<Person> {
-    use Measurement::*;
-    read(
-        "test_bodies.csv",
-        "body",
-        "sex",
-        &[
-            ("stature", Stature),
-            ("bust_girth", BustGirth),
-            ("hip_girth", HipGirth),
-            ("neck_girth", NeckGirth),
-            ("neck_base_girth", NeckBaseGirth),
-            ("shoulder_length", ShoulderLength),
-            ("wrist_girth", WristGirth),
-            ("hand_girth", HandGirth),
-            ("hand_length", HandLength),
-            ("middle_finger_length_derived", MiddleFingerLength),
-            ("shoulder_elbow_length", UpperArmLength),
-            ("arm_length_straight", ArmLength),
-            ("crotch_height", CrotchHeight),
-            ("thigh_girth", ThighGirth),
-        ],
-    )
+    read("test_bodies.csv", "body", "sex", TAPED)
+}
+
+/// Half of the survey's women, then half of its men, with what is measured of the test bodies.
+pub fn taped() -> Vec<Person> {
+    ["bodies_ansur2_women.csv", "bodies_ansur2_men.csv"].into_iter().flat_map(|f| read(f, "subject_id", "sex", TAPED)).collect()
 }
 
 /// A setting of a block by its key.

@@ -1,7 +1,13 @@
 //! What `check` reports, for people and as JSON. Millimetres; keys never change meaning.
 
+<<<<<<< HEAD:app/src/report.rs
 use draft_core::cloth::cloths_of;
 use draft_core::{Built, Garment, Grade, Message, SEWN_MM, geometry};
+=======
+mod measured;
+
+use draft_core::{Built, Garment, Girth, Grade, Message, SEWN_MM, Unit, geometry, usual};
+>>>>>>> main:app/src/report/mod.rs
 use serde::Serialize;
 
 /// How closely the polylines follow the curves, millimetres.
@@ -19,6 +25,8 @@ pub struct CheckReport {
     points: Vec<PointReport>,
     works: Vec<WorkReport>,
     messages: Vec<Message>,
+    measurements: Vec<measured::MeasurementReport>,
+    settling: Vec<measured::SettlingReport>,
 }
 
 #[derive(Debug, Serialize)]
@@ -60,6 +68,34 @@ struct GirthReport {
     body_mm: f64,
     ease_mm: f64,
     finished_mm: f64,
+    /// What the ease is usual for, in words; nothing where there is nothing to say.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fit: Option<String>,
+    usual: Vec<UsualReport>,
+}
+
+#[derive(Debug, Serialize)]
+struct UsualReport {
+    purpose: &'static str,
+    low_mm: f64,
+    high_mm: f64,
+    source: &'static str,
+}
+
+impl GirthReport {
+    fn of(girth: &Girth, unit: Unit) -> Self {
+        let usual = usual::of(girth.level).into_iter().flatten();
+        Self {
+            level: girth.level,
+            body_mm: girth.body_mm,
+            ease_mm: girth.ease_mm,
+            finished_mm: girth.finished_mm,
+            fit: usual::standing(girth).map(|s| s.text(unit)),
+            usual: usual
+                .map(|u| UsualReport { purpose: u.purpose.name(), low_mm: u.low_mm, high_mm: u.high_mm, source: u.source.name() })
+                .collect(),
+        }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -135,11 +171,7 @@ impl CheckReport {
             ok: built.is_ok(),
             pieces,
             seams,
-            girths: built
-                .girths
-                .iter()
-                .map(|g| GirthReport { level: g.level, body_mm: g.body_mm, ease_mm: g.ease_mm, finished_mm: g.finished_mm })
-                .collect(),
+            girths: built.girths.iter().map(|g| GirthReport::of(g, garment.wearer.unit)).collect(),
             points: built
                 .pieces()
                 .flat_map(|(piece, _)| {
@@ -162,6 +194,8 @@ impl CheckReport {
                 })
                 .collect(),
             messages: built.messages.clone(),
+            measurements: measured::measurements(garment, built),
+            settling: measured::settling(garment, built),
         }
     }
 
@@ -181,6 +215,7 @@ impl CheckReport {
             };
             let _ = writeln!(out, "  {:>2}  {:<24} {state}", i + 1, o.what);
         }
+        measured::table(&mut out, garment, built);
         let _ = writeln!(out, "\nPieces");
         for (piece, _) in built.pieces() {
             let cut = piece.cut();
@@ -203,10 +238,11 @@ impl CheckReport {
             let (x, y) = walk.map_or(("gone".into(), "gone".into()), |w| (unit.text(w.a_mm), unit.text(w.b_mm)));
             let _ = writeln!(out, "  {:<54}{x:>12}{y:>12}{:>12}", format!("{a} = {b}"), unit.text(seam.ease_mm));
         }
-        let _ = writeln!(out, "\nLevels{:>20}{:>12}{:>12}", "body", "ease", "finished");
+        let _ = writeln!(out, "\nLevels{:>32}{:>12}{:>12}   for", "body", "ease", "finished");
         for g in &built.girths {
-            let _ =
-                writeln!(out, "  {:<12}{:>12}{:>12}{:>12}", g.level, unit.text(g.body_mm), unit.text(g.ease_mm), unit.text(g.finished_mm));
+            let [body, ease, finished] = [g.body_mm, g.ease_mm, g.finished_mm].map(|mm| unit.text(mm));
+            let fit = usual::standing(g).map_or_else(String::new, |s| format!("   {}", s.text(unit)));
+            let _ = writeln!(out, "  {:<24}{body:>12}{ease:>12}{finished:>12}{fit}", g.level);
         }
         let _ = writeln!(out, "\nMessages");
         if built.messages.is_empty() {
@@ -220,6 +256,9 @@ impl CheckReport {
                 Grade::Note => "Note",
             };
             let _ = writeln!(out, "  {grade}: {}: {}. {}", m.place, m.problem, m.remedy);
+            if let Some(line) = measured::settling_line(garment, built, m) {
+                let _ = writeln!(out, "      {line}");
+            }
         }
         out
     }

@@ -1,13 +1,15 @@
-//! A figure shaped from the measurements.
+//! A figure shaped from the measurements, and where the tape goes on it: for the screen and for paper.
 //!
-//! A sketch for finding one's way, not a body: breadths are fixed shares of the girths, all ours.
+//! A sketch for finding one's way, not a body: breadths are fixed shares of the girths, all ours. Nothing is drafted
+//! from it.
+
+mod tape;
 
 use std::f64::consts::PI;
 
-use draft_core::{Body, Measurement};
 use kurbo::{Point, Vec2};
 
-use crate::window::fill::{Fill, fill};
+use crate::{Body, Measurement};
 
 /// From the front or from the back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,70 +25,62 @@ impl View {
     pub const ALL: [Self; 2] = [Self::Front, Self::Back];
 }
 
-/// A closed part of the figure: its line and its area, millimetres, y down from the crown, x from the middle.
-#[derive(Clone, Debug)]
-pub struct Part {
-    /// The line.
-    pub line: Vec<Point>,
-    /// The area.
-    pub fill: Fill,
-}
-
 /// The figure.
 #[derive(Clone, Debug)]
 pub struct Figure {
-    pub(super) stature: f64,
-    pub(super) neck_half: f64,
-    pub(super) side_neck: Point,
-    pub(super) nape_y: f64,
-    pub(super) pit_y: f64,
-    pub(super) shoulder: Point,
-    pub(super) armpit_y: f64,
-    pub(super) bust_y: f64,
-    pub(super) bust_half: f64,
-    pub(super) bust_point_x: f64,
-    pub(super) underbust_y: f64,
-    pub(super) underbust_half: f64,
-    pub(super) waist_y: f64,
-    pub(super) waist_half: f64,
-    pub(super) top_hip_half: f64,
-    pub(super) hip_y: f64,
-    pub(super) hip_half: f64,
-    pub(super) crotch_y: f64,
-    pub(super) thigh_half: f64,
-    pub(super) knee_y: f64,
-    pub(super) chest_half: f64,
-    pub(super) back_half: f64,
-    pub(super) arm: Limb,
-    /// From behind to front: arms, then the body with legs, then the head.
-    pub parts: Vec<Part>,
+    stature: f64,
+    neck_half: f64,
+    side_neck: Point,
+    nape_y: f64,
+    pit_y: f64,
+    shoulder: Point,
+    armpit_y: f64,
+    bust_y: f64,
+    bust_half: f64,
+    bust_point_x: f64,
+    underbust_y: f64,
+    underbust_half: f64,
+    waist_y: f64,
+    waist_half: f64,
+    top_hip_half: f64,
+    hip_y: f64,
+    hip_half: f64,
+    crotch_y: f64,
+    thigh_half: f64,
+    knee_y: f64,
+    chest_half: f64,
+    back_half: f64,
+    arm: Limb,
+    /// Closed lines from behind to front: arms, then the body with legs, then the head; millimetres, y down from the
+    /// crown, x from the middle.
+    pub parts: Vec<Vec<Point>>,
 }
 
 /// An arm: its axis and how thick it is along it.
 #[derive(Clone, Debug)]
-pub(super) struct Limb {
+struct Limb {
     /// The shoulder point.
     tip: Point,
     top: Point,
     down: Vec2,
-    pub(super) upper: f64,
-    pub(super) length: f64,
-    pub(super) hand: f64,
+    upper: f64,
+    length: f64,
+    hand: f64,
     radii: [f64; 5],
 }
 
 impl Limb {
     /// A point on the axis, so far down.
-    pub(super) fn at(&self, mm: f64) -> Point {
+    fn at(&self, mm: f64) -> Point {
         self.top + self.down * mm
     }
 
-    pub(super) fn out(&self) -> Vec2 {
+    fn out(&self) -> Vec2 {
         Vec2::new(self.down.y, -self.down.x)
     }
 
     /// Half its thickness, so far down.
-    pub(super) fn half(&self, mm: f64) -> f64 {
+    fn half(&self, mm: f64) -> f64 {
         let stations = [0.0, self.upper * 0.5, self.upper, self.length, self.length + self.hand * 0.45];
         let i = stations.iter().rposition(|s| *s <= mm).unwrap_or(0).min(3);
         let t = ((mm - stations[i]) / (stations[i + 1] - stations[i]).max(1.0)).clamp(0.0, 1.0);
@@ -94,7 +88,7 @@ impl Limb {
     }
 
     /// The tape laid round it.
-    pub(super) fn round(&self, mm: f64) -> Vec<Point> {
+    fn round(&self, mm: f64) -> Vec<Point> {
         let r = self.half(mm) + 2.0;
         let (a, b) = (self.at(mm) - self.out() * r, self.at(mm) + self.out() * r);
         sag(a, b, self.down * (r * 0.35))
@@ -200,14 +194,23 @@ impl Figure {
         self.stature
     }
 
+    /// The level of the crotch below the crown, millimetres.
+    pub const fn crotch(&self) -> f64 {
+        self.crotch_y
+    }
+
+    /// The level of the finger tips below the crown, millimetres.
+    pub fn finger_tips(&self) -> f64 {
+        self.arm.at(self.arm.length + self.arm.hand).y
+    }
+
     /// Half the breadth with the arms, millimetres.
     pub fn reach(&self) -> f64 {
         (self.arm.at(self.arm.length + self.arm.hand).x + 40.0).max(self.hip_half + 40.0)
     }
 
-    fn shapes(&self) -> Vec<Part> {
+    fn shapes(&self) -> Vec<Vec<Point>> {
         let mirror = |line: &[Point]| line.iter().rev().map(|p| Point::new(-p.x, p.y)).collect::<Vec<_>>();
-        let part = |line: Vec<Point>| Part { fill: fill(std::slice::from_ref(&line)), line };
         let arm = self.arm.outline();
         let other = mirror(&arm);
         let s = self.stature;
@@ -254,7 +257,7 @@ impl Figure {
                 Point::new(s * 0.046 * a.cos() * narrow, head_y + s * 0.064 * a.sin())
             })
             .collect();
-        vec![part(arm), part(other), part(torso), part(head)]
+        vec![arm, other, torso, head]
     }
 
     /// Lines that give the figure its form: bust, crease of the seat.
@@ -298,7 +301,7 @@ impl Figure {
 }
 
 /// A shallow curve between two points, sagging by a vector in its middle.
-pub(super) fn sag(a: Point, b: Point, by: Vec2) -> Vec<Point> {
+fn sag(a: Point, b: Point, by: Vec2) -> Vec<Point> {
     (0..=20)
         .map(|i| {
             let t = f64::from(i) / 20.0;
@@ -315,7 +318,7 @@ fn smooth(points: &[Point]) -> Vec<Point> {
 }
 
 /// A smooth open line through points.
-pub(super) fn smooth_open(points: &[Point]) -> Vec<Point> {
+fn smooth_open(points: &[Point]) -> Vec<Point> {
     let Some(&last) = points.last() else { return Vec::new() };
     let at = |i: isize| points[i.clamp(0, points.len() as isize - 1) as usize];
     let mut out: Vec<Point> = (0..points.len() as isize - 1).flat_map(|i| between(at(i - 1), at(i), at(i + 1), at(i + 2))).collect();

@@ -1,0 +1,168 @@
+//! Seams, girths and promises follow the pieces that a work has altered, divided or joined.
+
+use std::sync::Arc;
+
+use crate::check::{self, ASKED_MM};
+use crate::{Draft, EdgeRun, Name, Piece, Span};
+
+impl Draft {
+    /// Puts new pieces in the place of an old one. Whatever stood on an edge of the old piece now stands on that edge of
+    /// every new piece that has it.
+    pub(crate) fn replace(&mut self, old: &Name, new: Vec<Piece>) {
+        let at = self.pieces.iter().position(|p| p.name() == old).unwrap_or(self.pieces.len());
+        let before = (at < self.pieces.len()).then(|| self.pieces.remove(at));
+        for (i, piece) in new.iter().enumerate() {
+            self.pieces.insert(at + i, Arc::new(piece.clone()));
+        }
+        if new.len() == 1 && new[0].name() == old && before.is_some_and(|b| same_edges(&b, &new[0])) {
+            return;
+        }
+        self.rename(|run| {
+            if run.piece != *old {
+                return vec![run.clone()];
+            }
+            let has = |p: &&Piece| p.edge(run.edge.as_str()).is_some();
+            let found: Vec<EdgeRun> = new.iter().filter(has).map(|p| EdgeRun { piece: p.name().clone(), ..run.clone() }).collect();
+            // An edge that is gone keeps its old name, so that the seam says what is missing.
+            if found.is_empty() { vec![run.clone()] } else { found }
+        });
+        let home = |point: &Name| new.iter().find(|p| p.point(point.as_str()).is_some()).map(|p| p.name().clone());
+        for span in self.levels.iter_mut().flat_map(|l| &mut l.spans).chain(self.promises.iter_mut().flat_map(|p| &mut p.spans)) {
+            match span {
+                Span::Edge(_) => {}
+                Span::Between { piece, from, .. } if *piece == *old => {
+                    if let Some(home) = home(from) {
+                        *piece = home;
+                    }
+                }
+                Span::Marked { piece, line, .. } if *piece == *old => {
+                    if let Some(p) = new.iter().find(|p| p.lines().iter().any(|l| l.name == *line)) {
+                        *piece = p.name().clone();
+                    }
+                }
+                Span::Laid { from, to, fixed, laid, .. } => {
+                    for (piece, point) in [(&mut from.0, &from.1), (&mut to.0, &to.1), (&mut fixed.0, &fixed.1), (&mut laid.0, &laid.1)] {
+                        if *piece == *old
+                            && let Some(home) = home(point)
+                        {
+                            *piece = home;
+                        }
+                    }
+                }
+                _ => {}
+            }
+        }
+        for corner in &mut self.corners {
+            for (piece, arriving, leaving) in &mut corner.of {
+                if *piece == *old
+                    && let Some(p) = new.iter().find(|p| p.edge(arriving.as_str()).is_some() && p.edge(leaving.as_str()).is_some())
+                {
+                    *piece = p.name().clone();
+                }
+            }
+        }
+    }
+
+    /// Writes every run of every seam and girth anew.
+    pub(crate) fn rename(&mut self, of: impl Fn(&EdgeRun) -> Vec<EdgeRun>) {
+        for seam in &mut self.seams {
+            for side in [&mut seam.a, &mut seam.b] {
+                *side = side.iter().flat_map(&of).collect();
+            }
+        }
+        let spans = self.levels.iter_mut().map(|l| &mut l.spans).chain(self.promises.iter_mut().map(|p| &mut p.spans));
+        for spans in spans {
+            *spans = spans
+                .drain(..)
+                .flat_map(|span| match span {
+                    Span::Edge(run) => of(&run).into_iter().map(Span::Edge).collect(),
+                    other => vec![other],
+                })
+                .collect();
+        }
+    }
+
+    /// After a work of the maker's: what it changed on purpose is no longer held to what the blocks promised. A girth's
+    /// ease becomes what the pieces now have, so that the ease table tells the truth; promised lengths and corners that
+    /// no longer hold, and seams of which nothing is left, are let go.
+    pub(crate) fn settle(&mut self, before: &Self) {
+        let changed: Vec<Name> = before
+            .pieces
+            .iter()
+            .filter(|old| !self.pieces.iter().any(|new| Arc::ptr_eq(old, new)))
+            .map(|p| p.name().clone())
+            .chain(self.pieces.iter().filter(|new| !before.pieces.iter().any(|old| Arc::ptr_eq(old, new))).map(|p| p.name().clone()))
+            .collect();
+        let touched = |spans: &[Span]| spans.iter().any(|s| s.touches(&|name: &Name| changed.contains(name)));
+        let mut levels = std::mem::take(&mut self.levels);
+        levels.retain_mut(|level| {
+            if touched(&level.spans) {
+                match self.measure_mm(&level.spans) {
+                    Some(mm) if (mm - level.body_mm - level.ease_mm).abs() > ASKED_MM => level.ease_mm = mm - level.body_mm,
+                    Some(_) => {}
+                    None => return false,
+                }
+            }
+            true
+        });
+        self.levels = levels;
+        let mut promises = std::mem::take(&mut self.promises);
+        promises.retain(|p| !touched(&p.spans) || self.measure_mm(&p.spans).is_some_and(|mm| (mm - p.asked_mm).abs() <= ASKED_MM));
+        self.promises = promises;
+        let mut corners = std::mem::take(&mut self.corners);
+        corners.retain(|c| {
+            !c.of.iter().any(|(piece, ..)| changed.contains(piece))
+                || check::corner_degrees(self, c).is_some_and(|degrees| (degrees - c.degrees).abs() <= c.within)
+        });
+        self.corners = corners;
+        let there = |run: &EdgeRun| self.piece(run.piece.as_str()).is_some_and(|p| p.edge(run.edge.as_str()).is_some());
+        let mut seams = self.seams.clone();
+        for seam in &mut seams {
+            for side in [&mut seam.a, &mut seam.b] {
+                if side.iter().any(there) {
+                    side.retain(there);
+                }
+            }
+        }
+        seams.retain(|seam| seam.a.iter().chain(&seam.b).any(there));
+        self.seams = seams;
+    }
+}
+
+fn same_edges(a: &Piece, b: &Piece) -> bool {
+    a.edges().len() == b.edges().len() && a.edges().iter().zip(b.edges()).all(|(x, y)| x.name == y.name)
+}
+
+impl Draft {
+    /// Carries everything that stands on points of one piece over to a piece of another name.
+    pub(crate) fn rename_points(&mut self, old: &Name, new: &Name, point: impl Fn(&Name) -> Name) {
+        let spans = self.levels.iter_mut().flat_map(|l| &mut l.spans).chain(self.promises.iter_mut().flat_map(|p| &mut p.spans));
+        for span in spans {
+            match span {
+                Span::Between { piece, from, to, .. } if *piece == *old => {
+                    *piece = new.clone();
+                    (*from, *to) = (point(from), point(to));
+                }
+                Span::Marked { piece, .. } if *piece == *old => *piece = new.clone(),
+                Span::Laid { from, to, fixed, laid, .. } => {
+                    for (piece, points) in [(&mut from.0, vec![&mut from.1]), (&mut to.0, vec![&mut to.1])] {
+                        if *piece == *old {
+                            *piece = new.clone();
+                            points.into_iter().for_each(|p| *p = point(p));
+                        }
+                    }
+                    for (piece, a, b) in [(&mut fixed.0, &mut fixed.1, &mut fixed.2), (&mut laid.0, &mut laid.1, &mut laid.2)] {
+                        if *piece == *old {
+                            *piece = new.clone();
+                            (*a, *b) = (point(a), point(b));
+                        }
+                    }
+                }
+                _ => {}
+            }
+        }
+        for corner in &mut self.corners {
+            corner.of.iter_mut().filter(|(piece, ..)| *piece == *old).for_each(|(piece, ..)| *piece = new.clone());
+        }
+    }
+}
