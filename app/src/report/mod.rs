@@ -1,13 +1,9 @@
 //! What `check` reports, for people and as JSON. Millimetres; keys never change meaning.
 
-<<<<<<< HEAD:app/src/report.rs
-use draft_core::cloth::cloths_of;
-use draft_core::{Built, Garment, Grade, Message, SEWN_MM, geometry};
-=======
 mod measured;
 
+use draft_core::cloth::cloths_of;
 use draft_core::{Built, Garment, Girth, Grade, Message, SEWN_MM, Unit, geometry, usual};
->>>>>>> main:app/src/report/mod.rs
 use serde::Serialize;
 
 /// How closely the polylines follow the curves, millimetres.
