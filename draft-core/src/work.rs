@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Alteration, Block, Body, Draft, DraftError, Measurement, Settings};
+use crate::{Alteration, Block, Body, Draft, DraftError, Drawn, Measurement, Settings};
 
 /// One thing done to a garment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -17,6 +17,8 @@ pub enum Work {
     },
     /// Alter pieces that are there.
     Alter(Alteration),
+    /// Take over pieces drawn elsewhere.
+    TakeOver(Vec<Drawn>),
 }
 
 impl Work {
@@ -25,14 +27,15 @@ impl Work {
         match self {
             Self::Draft { block, .. } => format!("draft the {}", block.name()),
             Self::Alter(alteration) => alteration.what(),
+            Self::TakeOver(pieces) => format!("take over {} drawn pieces", pieces.len()),
         }
     }
 
-    /// The block that it drafts; `None` for an alteration.
+    /// The block that it drafts; `None` for any other work.
     pub const fn block(&self) -> Option<Block> {
         match self {
             Self::Draft { block, .. } => Some(*block),
-            Self::Alter(_) => None,
+            Self::Alter(_) | Self::TakeOver(_) => None,
         }
     }
 
@@ -40,7 +43,7 @@ impl Work {
     pub fn measurements(&self) -> &'static [Measurement] {
         match self {
             Self::Draft { block, settings } => block.measurements_for(settings),
-            Self::Alter(_) => &[],
+            Self::Alter(_) | Self::TakeOver(_) => &[],
         }
     }
 
@@ -53,6 +56,13 @@ impl Work {
             Self::Draft { block, settings } if draft.adjusted.is_empty() => block.draft(body, settings, draft),
             Self::Draft { block, settings } => block.draft(&body.adjusted(&draft.adjusted), settings, draft),
             Self::Alter(alteration) => alteration.apply(draft),
+            Self::TakeOver(pieces) => {
+                let mut draft = draft.clone();
+                for drawn in pieces {
+                    draft.put(drawn.piece()?);
+                }
+                Ok(draft)
+            }
         }
     }
 
@@ -64,6 +74,7 @@ impl Work {
         match self {
             Self::Draft { block, settings } => settings.check(block.name(), block.settings()),
             Self::Alter(_) => Ok(()),
+            Self::TakeOver(pieces) => pieces.iter().try_for_each(|drawn| drawn.piece().map(|_| ())),
         }
     }
 }

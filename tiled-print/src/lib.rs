@@ -20,6 +20,7 @@ pub mod measure_sheet;
 mod pack;
 pub mod paper;
 pub mod pdf;
+pub mod read;
 mod report;
 mod sheet;
 pub mod svg;
