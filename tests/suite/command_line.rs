@@ -145,7 +145,7 @@ fn something_to_mend_gives_status_1() {
 
 #[test]
 fn help_has_an_example_for_each_command_and_the_list_names_every_setting() {
-    for command in ["open", "demo", "draft", "check", "measure-sheet", "cast", "lay", "print", "export"] {
+    for command in ["open", "demo", "draft", "check", "measure-sheet", "cast", "lay", "import", "print", "export"] {
         let ran = basteline(&[command, "--help"]);
         assert_eq!(ran.status, 0);
         assert!(ran.out.contains("Example") && ran.out.contains(&format!("basteline {command}")), "{}", ran.out);

@@ -80,7 +80,7 @@ fn what_cannot_be_laid_is_refused() {
     let gown = path(folder.path(), "gown.ron");
     std::fs::write(&gown, basteline::demo::GARMENT).unwrap();
     for (more, named) in [
-        (&["--cloth", "velvet"][..], "velvet"),
+        (&["--cloth", "velvet"], "velvet"),
         (&["--width", "wide"], "wide"),
         (&["--width", "1 cm"], "width"),
         (&["--spread", "crumpled"], "crumpled"),

@@ -3,4 +3,5 @@
 mod cloth;
 mod command;
 mod dressmaker;
+mod import;
 mod instances;
