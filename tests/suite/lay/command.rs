@@ -80,12 +80,12 @@ fn what_cannot_be_laid_is_refused() {
     let gown = path(folder.path(), "gown.ron");
     std::fs::write(&gown, basteline::demo::GARMENT).unwrap();
     for (more, named) in [
-        (&["--cloth", "velvet"], "velvet"),
-        (&["--width", "wide"], "wide"),
-        (&["--width", "1 cm"], "width"),
-        (&["--spread", "crumpled"], "crumpled"),
-        (&["--seconds", "-3"], "seconds"),
-        (&["--have", "-2 cm"], "have"),
+        (&["--cloth=velvet"], "velvet"),
+        (&["--width=wide"], "wide"),
+        (&["--width=1 cm"], "wide"),
+        (&["--spread=crumpled"], "crumpled"),
+        (&["--seconds=-3"], "seconds"),
+        (&["--have=-2 cm"], "have"),
     ] {
         let args: Vec<&str> = ["lay", gown.as_str()].into_iter().chain(more.iter().copied()).collect();
         let ran = basteline(&args);

@@ -119,7 +119,7 @@ fn what_is_in_the_cupboard_suffices_or_what_would_help_is_said() {
     assert!(!short.is_enough());
     assert!(short.help.iter().any(|h| matches!(h, Help::More(mm) if *mm > 0.2 * whole)), "{:?}", short.help);
     // Two lengths, the second with a flaw and narrower: nothing lies across the cut, on the flaw or beside it.
-    let mut second = bolt(whole * 0.8);
+    let mut second = bolt(whole * 1.2);
     second.width = Some(Length::from_cm(110.0));
     second.flaws.push(Flaw {
         from_end: Length::from_mm(100.0),

@@ -10,7 +10,7 @@ use draft_core::lay::{Effort, Planner as _, Quiet, SearchPlanner, verify};
 fn published_instances_are_laid_soundly() {
     for (name, least, best_known) in [("shirts", 0.78, 0.9092), ("trousers", 0.767, 0.9262), ("swim", 0.624, 0.7983)] {
         let (task, _) = tests::instances::read(&crate::bodies::data(&format!("lay/{name}.json"))).unwrap();
-        let layout = SearchPlanner.plan(&task, Effort { seed: 1, passes: 25, workers: 2 }, &Quiet).unwrap();
+        let layout = SearchPlanner.plan(&task, Effort { seed: 1, passes: 200, workers: 2 }, &Quiet).unwrap();
         assert_eq!(verify::faults(&task, &layout), [], "{name}");
         let density = layout.density(&task);
         assert!(density > least && density < best_known + 0.01, "{name}: {density}");

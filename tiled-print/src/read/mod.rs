@@ -76,6 +76,6 @@ fn runs(path: &BezPath) -> Vec<BezPath> {
             (_, Some(run)) => run.push(*el),
         }
     }
-    out.retain(|run| run.elements().len() > 2);
+    out.retain(|run| run.elements().len() > 1);
     out
 }

@@ -8,7 +8,7 @@ use jagua_rs::geometry::primitives::SPolygon;
 
 use super::loss::{Losses, depth};
 use super::shape::Shape;
-use super::table::{At, Spot, Table};
+use super::table::{At, Brief, Spot, Table};
 use crate::lay::chance::Chance;
 
 /// Places tried anywhere on the table, and near to where the piece lies.
@@ -146,10 +146,24 @@ impl Judge for ByOverlap<'_, '_> {
         let index = table.pieces[piece].shape;
         let shape = &table.shapes[index];
         let poles = &shape.turns[turn].poles;
-        let trial = trials.at(table.shapes, index, turn, at);
         let key = table.key(piece).unwrap_or_default();
         hits.0.clear();
         let mut sum = 0.0;
+        // Most places are bad: what surely overlaps there is often enough to see it, without asking the engine.
+        let brief = Brief::of(&shape.turns[turn], at);
+        for (j, other) in table.briefs.iter().enumerate() {
+            if j != piece && brief.surely_meets(other) {
+                let there = &table.pieces[j];
+                sum += losses.weight(piece, j) * depth((shape, poles, at), (&table.shapes[there.shape], &table.lying(j).poles, there.at));
+                if sum >= bound {
+                    return None;
+                }
+                if let Some(key) = table.key(j) {
+                    hits.0.push((key, Spot::Piece(j as u32)));
+                }
+            }
+        }
+        let trial = trials.at(table.shapes, index, turn, at);
         let too_much = |spot: Spot| {
             match spot {
                 Spot::Piece(j) => {

@@ -54,6 +54,42 @@ pub struct Piece {
     key: Option<HazKey>,
 }
 
+/// The largest circles of a shape, of which so many are looked at before anything else.
+const FOREMOST: usize = 3;
+
+/// A piece in brief: the box round its circles and the largest of them. One that is not on the table has no box.
+#[derive(Clone, Copy, Debug)]
+pub struct Brief {
+    low: At,
+    high: At,
+    circles: [(f32, f32, f32); FOREMOST],
+}
+
+impl Brief {
+    const NOWHERE: Self =
+        Self { low: (f32::INFINITY, f32::INFINITY), high: (f32::NEG_INFINITY, f32::NEG_INFINITY), circles: [(0.0, 0.0, 0.0); FOREMOST] };
+
+    /// A shape lying in a certain way and place.
+    #[inline]
+    pub fn of(lying: &Lying, at: At) -> Self {
+        let circle = |i: usize| lying.poles.r.get(i).map_or((0.0, 0.0, 0.0), |r| (lying.poles.x[i] + at.0, lying.poles.y[i] + at.1, *r));
+        Self { low: at, high: (at.0 + lying.width, at.1 + lying.height), circles: std::array::from_fn(circle) }
+    }
+
+    /// Whether two pieces surely overlap; they may also when not.
+    #[inline]
+    pub fn surely_meets(&self, other: &Self) -> bool {
+        let boxes = self.low.0 < other.high.0 && other.low.0 < self.high.0 && self.low.1 < other.high.1 && other.low.1 < self.high.1;
+        boxes
+            && self.circles.iter().any(|(ax, ay, ar)| {
+                other.circles.iter().any(|(bx, by, br)| {
+                    let (dx, dy, r) = (ax - bx, ay - by, ar + br);
+                    *ar > 0.0 && *br > 0.0 && dx * dx + dy * dy < r * r
+                })
+            })
+    }
+}
+
 /// How the pieces lie, to come back to; `None` for those that are not on the table.
 pub type Spread = Vec<Option<(usize, At)>>;
 
@@ -62,6 +98,8 @@ pub type Spread = Vec<Option<(usize, At)>>;
 pub struct Table<'a> {
     pub shapes: &'a [Shape],
     pub pieces: Vec<Piece>,
+    /// The pieces in brief, by their numbers.
+    pub briefs: Vec<Brief>,
     pub length: f32,
     pub height: f32,
     engine: CDEngine<Spot>,
@@ -83,7 +121,7 @@ impl<'a> Table<'a> {
             CDEConfig { quadtree_depth: QUADTREE_DEPTH, cd_threshold: FEW_EDGES, item_surrogate_config: SPSurrogateConfig::none() };
         let outside = Hazard::new(Spot::Outside, Arc::new(SPolygon::from(side(1.0)?)));
         let engine = CDEngine::new(side(2.0)?, vec![outside], config);
-        let pieces = kinds
+        let pieces: Vec<Piece> = kinds
             .iter()
             .map(|&(shape, fixed)| Piece {
                 shape,
@@ -94,7 +132,7 @@ impl<'a> Table<'a> {
                 key: None,
             })
             .collect();
-        Ok(Self { shapes, pieces, length, height, engine })
+        Ok(Self { shapes, briefs: vec![Brief::NOWHERE; pieces.len()], pieces, length, height, engine })
     }
 
     pub const fn engine(&self) -> &CDEngine<Spot> {
@@ -135,12 +173,14 @@ impl<'a> Table<'a> {
         let p = &mut self.pieces[piece];
         (p.turn, p.at, p.polygon) = (turn, at, polygon);
         p.key = self.engine.haz_key(&spot);
+        self.briefs[piece] = Brief::of(&self.shapes[shape].turns[turn], at);
     }
 
     /// Takes a piece off the table.
     pub fn take(&mut self, piece: usize) {
         if let Some(key) = self.pieces[piece].key.take() {
             self.engine.deregister_hazard_by_key(key);
+            self.briefs[piece] = Brief::NOWHERE;
         }
     }
 
