@@ -25,7 +25,7 @@ mod estimate;
 pub mod figure;
 mod garment;
 pub mod geometry;
-mod grain;
+pub mod grain;
 pub mod laid;
 pub mod lay;
 mod length;

@@ -24,12 +24,14 @@ impl Along {
     }
 }
 
-/// In files: a length with its unit, or a percentage (`"8 cm"`, `"50 %"`).
+/// In files: a length with its unit, or a percentage, or a share (`"8 cm"`, `"50 %"`, `"0.5 of it"`).
 impl Serialize for Along {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         match self {
             Self::Length(length) => length.serialize(serializer),
-            Self::Share(share) => serializer.serialize_str(&format!("{} %", share * 100.0)),
+            // Where the percentage would not read back as the very same share, the share itself is written.
+            Self::Share(share) if share * 100.0 / 100.0 == *share => serializer.serialize_str(&format!("{} %", share * 100.0)),
+            Self::Share(share) => serializer.serialize_str(&format!("{share} of it")),
         }
     }
 }
@@ -50,6 +52,12 @@ impl std::str::FromStr for Along {
             return match crate::parse_angle(number) {
                 Ok(percent) if (0.0..=100.0).contains(&percent) => Ok(Self::Share(percent / 100.0)),
                 _ => Err(format!("{text:?} is not a share from 0 % to 100 %")),
+            };
+        }
+        if let Some(share) = text.trim().strip_suffix("of it") {
+            return match share.trim().parse() {
+                Ok(share) if (0.0..=1.0).contains(&share) => Ok(Self::Share(share)),
+                _ => Err(format!("{text:?} is not a share from 0 to 1")),
             };
         }
         let mm = parse_length(text, Unit::Mm).map_err(|e| format!("{text:?} {e}"))?;
@@ -335,7 +343,7 @@ mod tests {
 
     #[test]
     fn a_distance_reads_as_it_is_written() {
-        for text in ["30 mm", "8 cm", "12.5 %"] {
+        for text in ["30 mm", "8 cm", "12.5 %", "0.39092063168485724 of it"] {
             let along: Along = text.parse().unwrap();
             let written = ron::to_string(&along).unwrap();
             assert_eq!(ron::from_str::<Along>(&written).unwrap(), along);

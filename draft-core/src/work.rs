@@ -16,7 +16,7 @@ pub enum Work {
         settings: Settings,
     },
     /// Alter pieces that are there.
-    Alter(Alteration),
+    Alter(Box<Alteration>),
     /// Take over pieces drawn elsewhere.
     TakeOver(Vec<Drawn>),
 }
