@@ -12,6 +12,7 @@ mod designs;
 mod files;
 mod golden;
 mod guide;
+mod lay;
 mod layering;
 mod pages;
 mod property;

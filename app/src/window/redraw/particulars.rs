@@ -39,6 +39,9 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, i: usize, pale: &mut Option<usize>, re
                 requests.push(Request::Typing { command, preview: true });
             }
         }
+        Work::TakeOver(_) => {
+            widget::soft(ui, "Pieces drawn elsewhere, as they were read.");
+        }
         Work::Fit(fitting) => {
             if !fitting.notes.is_empty() {
                 widget::soft(ui, &fitting.notes);
