@@ -6,11 +6,11 @@ use crate::lay::{Effort, Planner as _, SearchPlanner, Watch};
 
 /// Passes that are worth the wait before the real lay.
 const PASSES: u64 = 200;
-/// How much shorter a longer lay comes out than these passes, as a share. From the first seven garments that
+/// How much shorter a longer lay comes out than these passes, as a share. From twelve garments that
 /// `lay-estimate` drafts for people of the survey, against lays of three seconds: 0.90 to 1.00, on average 0.96. The
 /// comparison with lays of thirty seconds on fifty garments, in two halves, is still to be made.
 const SHORTER: f64 = 0.96;
-/// With that, those seven were within 7 %.
+/// With that, those twelve were within 7 %.
 const LIKELY_ERROR: f64 = 0.08;
 
 /// A length of cloth, roughly.
