@@ -50,6 +50,10 @@ fn times(piece: &Piece) -> f64 {
     f64::from(piece.cut().count) * if piece.fold().is_some() { 2.0 } else { 1.0 }
 }
 
+fn lies_behind(piece: &Piece) -> bool {
+    is_facing(piece) || piece.name().as_str().starts_with("under ")
+}
+
 fn is_facing(piece: &Piece) -> bool {
     piece.name().as_str().ends_with("facing")
 }
@@ -62,9 +66,9 @@ fn length(piece: &Piece, edge: &Edge) -> f64 {
 pub fn notions(garment: &Garment, built: &Built) -> Vec<Notion> {
     let pieces = || built.draft.pieces.iter().map(|p| &**p);
     let mut out = Vec::new();
-    // Both edges of an opening, left and right, are one closure; a facing lies behind it.
+    // Both edges of an opening, left and right, are one closure; a facing or an under collar lies behind it.
     for name in ["centre back", "centre front"] {
-        let edges = pieces().filter(|p| !is_facing(p)).filter_map(|p| Some((p, p.edge(name).filter(|e| e.role == Role::Opening)?)));
+        let edges = pieces().filter(|p| !lies_behind(p)).filter_map(|p| Some((p, p.edge(name).filter(|e| e.role == Role::Opening)?)));
         let parts: Vec<(&Piece, f64)> = edges.map(|(p, e)| (p, length(p, e))).filter(|(_, mm)| *mm > 0.0).collect();
         if !parts.is_empty() {
             out.push(Notion {
