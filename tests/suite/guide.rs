@@ -38,6 +38,7 @@ alterations![
     SplitDart,
     JoinDarts,
     GatherDart,
+    SeamDarts,
     Ease,
     Pleats,
     Godet,
@@ -50,6 +51,7 @@ alterations![
     Mark,
     Buttonholes,
     Boning,
+    Stay,
 ];
 
 /// An example of the guide.

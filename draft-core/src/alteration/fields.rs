@@ -19,12 +19,14 @@ impl Alteration {
             Self::Redraw(_) | Self::Cut(_) | Self::Across(_) => self.line_fields(form),
             Self::OpenSeam(_) | Self::PanelSlit(_) => self.opening_fields(form),
             Self::TakeIn(_) | Self::Trim(_) | Self::Lengthen(_) | Self::Pinch(_) | Self::Adjust(_) => self.fit_fields(form),
-            Self::MoveDart(_) | Self::SplitDart(_) | Self::JoinDarts(_) | Self::GatherDart(_) => self.dart_fields(form),
+            Self::MoveDart(_) | Self::SplitDart(_) | Self::JoinDarts(_) | Self::GatherDart(_) | Self::SeamDarts(_) => {
+                self.dart_fields(form)
+            }
             Self::Spread(_) | Self::Fullness(_) | Self::Pleats(_) | Self::Godet(_) | Self::Ease(_) => self.width_fields(form),
             Self::Join(_) | Self::Unfold(_) | Self::Separate(_) | Self::Band(_) | Self::Copy(_) | Self::Finish(_) => {
                 self.piece_fields(form);
             }
-            Self::Mark(_) | Self::Buttonholes(_) | Self::Boning(_) => self.mark_fields(form),
+            Self::Mark(_) | Self::Buttonholes(_) | Self::Boning(_) | Self::Stay(_) => self.mark_fields(form),
         }
     }
 
@@ -189,6 +191,17 @@ impl Alteration {
                 form.ask(label("Dart", "The dart that is let out into gathers."), Ask::Dart { of: &w.piece, dart: &mut w.dart });
                 form.ask(label("Reach", "How far to both sides of the dart the gathers reach."), Ask::Length(&mut w.reach));
             }
+            Self::SeamDarts(w) => {
+                form.ask(
+                    label("Piece", "The piece that is cut in two; it keeps its name at its fold or opening."),
+                    Ask::Piece(&mut w.piece),
+                );
+                form.ask(label("Dart", "One of the two darts about the same point."), Ask::Dart { of: &w.piece, dart: &mut w.dart });
+                form.ask(label("And", "The other one."), Ask::Dart { of: &w.piece, dart: &mut w.other });
+                form.ask(label("New piece", "What the piece on the other side is called."), Ask::NewName(&mut w.new));
+                form.ask(label("New seam", "What the new edge is called on both sides."), Ask::NewName(&mut w.seam));
+                form.ask(ALLOWANCE, Ask::Length(&mut w.allowance));
+            }
             _ => {}
         }
     }
@@ -340,8 +353,13 @@ impl Alteration {
                 form.ask(label("Across the line", "They lie across the line rather than along it."), Ask::YesNo(&mut w.across));
                 line(form, &w.piece, &mut w.line);
             }
+            Self::Stay(w) => {
+                form.ask(label("Tape", "What it is, as it stands in the list of notions."), Ask::NewName(&mut w.name));
+                let another = |sides: &[Side]| sides.last().cloned().unwrap_or_else(|| Side { piece: "".into(), edge: "".into() });
+                list(form, label("Edge", "An edge that it lies along."), &mut w.edges, 1, another, side);
+            }
             Self::Boning(w) => {
-                form.ask(label("Width of a bone", "Its channel is 3 mm wider."), Ask::Length(&mut w.width));
+                form.ask(label("Width of a bone", "Its channel is 2 mm wider."), Ask::Length(&mut w.width));
                 form.ask(label("Free at each end", "Bones end 6 to 10 mm short of the finished edges."), Ask::Length(&mut w.clear));
                 let another = |sides: &[Side]| sides.last().cloned().unwrap_or_else(|| Side { piece: "".into(), edge: "".into() });
                 list(form, label("Seam", "A seam with a channel; one of its edges is enough."), &mut w.seams, 0, another, side);

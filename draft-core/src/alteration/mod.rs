@@ -36,9 +36,11 @@ mod panel_slit;
 mod pinch;
 mod pleats;
 mod redraw;
+mod seam_darts;
 mod separate;
 mod split_dart;
 mod spread;
+mod stay;
 mod take_in;
 mod trim;
 mod unfold;
@@ -65,9 +67,11 @@ pub use panel_slit::{PanelSlit, Top};
 pub use pinch::Pinch;
 pub use pleats::{Fold, Pleats};
 pub use redraw::Redraw;
+pub use seam_darts::SeamDarts;
 pub use separate::Separate;
 pub use split_dart::SplitDart;
 pub use spread::{Opening, Slash, Spread};
+pub use stay::Stay;
 pub use take_in::{Amount, Side, TakeIn};
 pub use trim::Trim;
 pub use unfold::Unfold;
@@ -107,6 +111,8 @@ pub enum Alteration {
     JoinDarts(JoinDarts),
     /// A dart let out into gathers.
     GatherDart(GatherDart),
+    /// Two darts taken into a seam.
+    SeamDarts(SeamDarts),
     /// An edge eased or gathered into its partner.
     Ease(Ease),
     /// Pleats or tucks.
@@ -131,6 +137,8 @@ pub enum Alteration {
     Buttonholes(Buttonholes),
     /// Boning channels.
     Boning(Boning),
+    /// A tape that stays edges.
+    Stay(Stay),
 }
 
 /// Calls the same function of whichever alteration it is.
@@ -153,6 +161,7 @@ macro_rules! of_each {
             Alteration::SplitDart($one) => $call,
             Alteration::JoinDarts($one) => $call,
             Alteration::GatherDart($one) => $call,
+            Alteration::SeamDarts($one) => $call,
             Alteration::Ease($one) => $call,
             Alteration::Pleats($one) => $call,
             Alteration::Godet($one) => $call,
@@ -165,6 +174,7 @@ macro_rules! of_each {
             Alteration::Mark($one) => $call,
             Alteration::Buttonholes($one) => $call,
             Alteration::Boning($one) => $call,
+            Alteration::Stay($one) => $call,
         }
     };
 }

@@ -98,6 +98,7 @@ impl Offer {
         offer(Group::Darts, "Share a dart", "Lets part of a dart open as a second one.", shape::split_dart),
         offer(Group::Darts, "Add a dart to another", "Closes one dart into another about the same point.", shape::join_darts),
         offer(Group::Darts, "Gather a dart", "Lets a dart out into gathers along its edge.", shape::gather_dart),
+        offer(Group::Darts, "Take two darts into a seam", "Cuts through the bust point from one dart to the other.", shape::seam_darts),
         offer(Group::Width, "Slash and spread", "Opens a piece along a line, about a hinge or at both ends.", shape::spread),
         offer(Group::Width, "Slash and overlap", "Folds a wedge away along a line.", shape::overlap),
         offer(Group::Width, "Add fullness", "Spreads a piece evenly along an edge: flare, or cloth to gather.", shape::fullness),
@@ -121,6 +122,7 @@ impl Offer {
         offer(Group::Marks, "Mark a closing", "Hook and bar, press stud or finger loop, listed with the notions.", sew::closing),
         offer(Group::Marks, "Space buttonholes", "Evenly along a line, with the buttons listed.", sew::buttonholes),
         offer(Group::Marks, "Lay boning channels", "On seams and along lines, with the bones listed.", sew::boning),
+        offer(Group::Marks, "Stay with tape", "A waist stay or another tape, listed with its length.", sew::stay),
     ];
 
     /// The alteration with values to begin with, taken from the piece and the edge that are selected where they will do.

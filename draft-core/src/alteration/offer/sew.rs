@@ -3,8 +3,8 @@
 use super::shape::across_the_piece;
 use super::start::{Start, inside, unused_on, upper_and_lower};
 use crate::alteration::{
-    Alteration, Band, Boning, Buttonholes, Copy, Ease, Finish, Godet, Join, Mark, OpenSeam, Opens, PanelSlit, Separate, Side, Sign, Top,
-    Traced, Unfold, Vent, cut,
+    Alteration, Band, Boning, Buttonholes, Copy, Ease, Finish, Godet, Join, Mark, OpenSeam, Opens, PanelSlit, Separate, Side, Sign, Stay,
+    Top, Traced, Unfold, Vent, cut,
 };
 use crate::{DraftError, DrawnLine, Edge, Length, Name, Piece, Place, Role, SEWN_MM};
 
@@ -188,4 +188,12 @@ pub(super) fn boning(start: &Start<'_>) -> Begun {
     let sides = start.seam("side")?;
     let seams = sides.into_iter().take(1).collect();
     Ok(Alteration::Boning(Boning { seams, channels: Vec::new(), width: mm(7.0), clear: mm(8.0) }))
+}
+
+/// Along the waist of whatever has one, or along the selected edge.
+pub(super) fn stay(start: &Start<'_>) -> Begun {
+    let piece = start.any_piece()?;
+    let edge = start.edge_of(piece, &[&named("waist"), &named("neckline")])?;
+    let edges = vec![Side { piece: piece.name().clone(), edge: edge.name.clone() }];
+    Ok(Alteration::Stay(Stay { edges, name: "waist stay, twill tape".into() }))
 }

@@ -6,7 +6,7 @@ use super::start::{Start, down, opposite, unused_on, upper_and_lower};
 use crate::alteration::spread::{Opening, Slash, Spread};
 use crate::alteration::{
     Across, Adjust, Alteration, Amount, Becomes, Change, Cut, Fold, Fullness, GatherDart, JoinDarts, Laid, Lengthen, Level, MoveDart,
-    Pinch, Pleats, Redraw, Side, SplitDart, TakeIn, Trim, cut, move_dart,
+    Pinch, Pleats, Redraw, SeamDarts, Side, SplitDart, TakeIn, Trim, cut, move_dart,
 };
 use crate::geometry::{end_tangent, start_tangent};
 use crate::place::{end_names, frame};
@@ -278,4 +278,17 @@ pub(super) fn pleats(start: &Start<'_>) -> Begun {
     let at = vec![Along::Share(0.35), Along::Share(0.65)];
     let fold = Fold::Knife;
     Ok(Alteration::Pleats(Pleats { piece, edge, from, at, to, to_from, depth: mm(15.0), fold, to_nothing: false }))
+}
+
+pub(super) fn seam_darts(start: &Start<'_>) -> Begun {
+    let piece = start.piece("has two darts", |p| p.darts().len() > 1).or_else(|_| start.dart().map(|(piece, _)| piece))?;
+    let name = |i: usize| piece.darts().get(i).or_else(|| piece.darts().first()).map_or_else(|| "".into(), |d| d.name.clone());
+    Ok(Alteration::SeamDarts(SeamDarts {
+        piece: piece.name().clone(),
+        dart: name(0),
+        other: name(1),
+        new: format!("side {}", piece.name()).into(),
+        seam: "princess seam".into(),
+        allowance: mm(15.0),
+    }))
 }
