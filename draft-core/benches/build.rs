@@ -1,10 +1,12 @@
 //! Full build of the demo, and a rebuild after its last work changed.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use draft_core::{Block, Body, Builder, Garment, Settings, Work};
+use draft_core::alteration::Finish;
+use draft_core::{Alteration, Block, Body, Builder, Garment, Length, Role, Settings, Work};
 use std::hint::black_box;
 
 const DEMO: &str = include_str!("../../assets/demo/garment.ron");
+const GOWN: &str = include_str!("../../assets/designs/the_weathervane.ron");
 
 fn build(c: &mut Criterion) {
     let Ok(garment) = Garment::from_text(DEMO) else { return };
@@ -30,5 +32,33 @@ fn build(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, build);
+/// A gown with twenty alterations, built whole and after the last of them changed.
+fn gown(c: &mut Criterion) {
+    let Ok(mut gown) = Garment::from_text(GOWN) else { return };
+    // Each hem and waist finished on its own, until there are twenty.
+    let pieces = gown.build();
+    let edges = pieces.draft.pieces.iter().flat_map(|p| p.edges().iter().map(move |e| (p.name().clone(), e.name.clone(), e.role)));
+    let loose: Vec<_> = edges.filter(|(_, _, role)| *role == Role::Hem || *role == Role::Seam).collect();
+    let mut more = loose.into_iter();
+    while gown.works.iter().filter(|e| e.work.block().is_none()).count() < 20 {
+        let Some((piece, edge, _)) = more.next() else { break };
+        let finish = Finish { piece, edge, role: None, allowance: Some(Length::from_mm(12.0)) };
+        gown.works.push(Work::Alter(Box::new(Alteration::Finish(finish))).into());
+    }
+    c.bench_function("gown: full build with twenty alterations", |b| b.iter(|| black_box(&gown).build()));
+    let mut other = gown.clone();
+    if let Some(last) = other.works.last_mut() {
+        last.on = false;
+    }
+    let mut builder = Builder::default();
+    let mut flip = false;
+    c.bench_function("gown: rebuild after the last of twenty alterations changed", |b| {
+        b.iter(|| {
+            flip = !flip;
+            builder.build(black_box(if flip { &gown } else { &other }))
+        });
+    });
+}
+
+criterion_group!(benches, build, gown);
 criterion_main!(benches);
