@@ -8,7 +8,7 @@ use egui::{Align, ComboBox, Id, Key, Layout, RichText, Ui};
 use crate::window::blocks::fault;
 use crate::window::icon::Icon;
 use crate::window::message::sentence;
-use crate::window::pen::Pen;
+use crate::window::pen::{Pen, select_all};
 use crate::window::theme::{self, Palette};
 use crate::window::widget;
 
@@ -109,6 +109,8 @@ impl<'a> Sheet<'a> {
                 let line = pen.line(ui, id, text, |edit| edit.desired_width(room).text_color_opt(refused.then_some(p.madder)));
                 if focus {
                     line.response.request_focus();
+                    // What is typed takes the place of what stands there.
+                    select_all(ui, id, text.chars().count());
                 }
                 let writing = line.response.has_focus();
                 let left = line.response.lost_focus();
