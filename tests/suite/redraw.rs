@@ -224,6 +224,18 @@ fn another_piece_in_a_form_brings_its_own_edges() {
 }
 
 #[test]
+fn what_is_selected_on_the_table_takes_the_place_of_what_was() {
+    let mut harness = at_redraw();
+    choose(&mut harness, "front", Some("neckline"));
+    begin(&mut harness, "Trace a facing");
+    assert!(draft(&harness).piece("front neckline facing").is_some());
+    choose(&mut harness, "back", None);
+    click(&mut harness, "Make it on back");
+    let now = draft(&harness);
+    assert!(now.piece("back neckline facing").is_some() && now.piece("front neckline facing").is_none());
+}
+
+#[test]
 fn every_alteration_is_shown_in_a_form() {
     let mut harness = at_redraw();
     for offer in draft_core::alteration::offer::Offer::ALL {
@@ -248,6 +260,76 @@ fn changed_measurements_stand_before_the_blocks() {
     let garment = harness.state().desk().unwrap().garment().clone();
     assert!(matches!(&garment.works[0].work, Work::Alter(alteration) if matches!(**alteration, draft_core::Alteration::Adjust(_))));
     assert!((length(&harness, "front", "side seam") - before).abs() < 1e-9, "as it was shown");
-    click(&mut harness, "Undo: change Bust girth by 2.0 cm, Front waist length by 1.0 cm, Neck to bust point by 0.5 cm");
+    let label = format!("Undo: {}", works(&harness)[0]);
+    click(&mut harness, &label);
     assert!(garment != *harness.state().desk().unwrap().garment());
+}
+
+#[test]
+fn the_readout_says_how_far_an_edge_has_moved() {
+    let mut harness = at_redraw();
+    choose(&mut harness, "gore", Some("hem"));
+    begin(&mut harness, "Redraw an edge");
+    click(&mut harness, "Add it");
+    let gore = table_rect(&harness, "gore");
+    let mut said = false;
+    for i in 0..60 {
+        harness.hover_at(egui::pos2(gore.center().x, gore.bottom() - i as f32));
+        harness.run();
+        said |= harness.query_all_by_label_contains("from the line before").next().is_some();
+    }
+    assert!(said);
+}
+
+/// Where a piece lies in the window.
+fn table_rect(harness: &Open, piece: &str) -> egui::Rect {
+    let begins = format!("{piece}, ");
+    let is = |n: &egui_kittest::Node<'_>| n.accesskit_node().label().is_some_and(|l| l.starts_with(&begins));
+    harness.get_all_by_role(Role::ListItem).find(is).unwrap().rect()
+}
+
+fn click_at(harness: &mut Open, pos: egui::Pos2) {
+    harness.hover_at(pos);
+    harness.run();
+    for pressed in [true, false] {
+        harness.event(egui::Event::PointerButton { pos, button: egui::PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
+        harness.run();
+    }
+}
+
+#[test]
+fn the_rule_draws_a_level_line_and_enter_makes_it_a_mark() {
+    let mut harness = at_redraw();
+    harness.key_press(Key::R);
+    harness.run();
+    let middle = table_rect(&harness, "gore").center();
+    click_at(&mut harness, middle);
+    // Nearly level is level.
+    click_at(&mut harness, middle + egui::vec2(30.0, 1.0));
+    assert!(harness.query_by_label("Cut in two here").is_none(), "its ends lie on no edge");
+    assert!(harness.get_by_label("Mark the line").is_focused());
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert_eq!(undo_label(&harness), None);
+    click(&mut harness, "Add it");
+    let gore = draft(&harness);
+    let gore = gore.piece("gore").unwrap();
+    let line = gore.lines().iter().find(|l| l.name == *"placement line").unwrap();
+    let (from, to) = (draft_core::geometry::start(&line.path).unwrap(), draft_core::geometry::end(&line.path).unwrap());
+    let grain = gore.grain();
+    let along = (to - from).dot((grain.p1 - grain.p0).normalize()).abs();
+    // Places are kept in whole millimetres.
+    assert!(along <= 1.0 && from.distance(to) > 20.0, "{along} mm along the grain over {} mm", from.distance(to));
+}
+
+#[test]
+fn what_is_only_tried_is_not_saved_and_not_asked_about() {
+    let mut harness = at_redraw();
+    choose(&mut harness, "front", None);
+    begin(&mut harness, "Cut in two");
+    assert!(!harness.state().desk().unwrap().is_unsaved());
+    go(&mut harness, "Blocks");
+    assert!(draft(&harness).piece("front yoke").is_none());
+    go(&mut harness, "Redraw");
+    assert!(draft(&harness).piece("front yoke").is_some(), "it is still there to be added");
 }

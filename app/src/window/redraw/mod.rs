@@ -25,6 +25,8 @@ struct Trial {
     shown: Alteration,
     /// It was begun just now.
     fresh: bool,
+    /// What it was begun from, and on what; nothing for a line that was drawn.
+    begun: Option<(&'static Offer, Chosen)>,
 }
 
 /// What is open at Redraw.
@@ -49,6 +51,10 @@ impl RedrawView {
         let typing = ui.ctx().text_edit_focused();
         if self.adding.is_some() && !Popup::is_any_open(ui.ctx()) && ui.input(|i| i.key_pressed(Key::Escape)) {
             self.adding = None;
+        }
+        if let Some(trial) = &mut self.trial {
+            // Undo may have made the list shorter.
+            trial.at = trial.at.min(desk.garment().works.len());
         }
         desk.pale = self.trial.as_ref().map(|t| t.at).or_else(|| match desk.chosen {
             Chosen::Work(i) => Some(self.pale.unwrap_or(i)),
@@ -88,16 +94,26 @@ impl RedrawView {
     }
 
     /// Begins an alteration on what is selected.
-    fn begin(&mut self, offer: &Offer, desk: &Desk) {
+    fn begin(&mut self, offer: &'static Offer, desk: &Desk) {
         self.adding = None;
         let seen = desk.seen();
+        let nothing = Draft::default();
+        let draft = match &self.trial {
+            Some(trial) => seen.built.before(trial.at).unwrap_or(&nothing),
+            None => &seen.built.draft,
+        };
         let selected = match seen.chosen {
             Chosen::Piece(piece) => Some((piece, None)),
             Chosen::Edge(piece, edge) => Some((piece, Some(edge))),
             Chosen::Nothing | Chosen::Work(_) => None,
         };
-        match offer.begin(&seen.built.draft, selected) {
-            Ok(alteration) => self.put_to_trial(alteration, desk),
+        match offer.begin(draft, selected) {
+            Ok(alteration) => {
+                self.put_to_trial(alteration, desk);
+                if let Some(trial) = &mut self.trial {
+                    trial.begun = Some((offer, seen.chosen.clone()));
+                }
+            }
             Err(error) => self.refused = Some(error),
         }
     }
@@ -109,7 +125,7 @@ impl RedrawView {
         let first_block = || works.iter().position(|e| e.work.block().is_some());
         let before_blocks = matches!(alteration, Alteration::Adjust(_));
         let at = if before_blocks { first_block() } else { None }.unwrap_or(works.len());
-        self.trial = Some(Trial { at, shown: alteration.clone(), alteration, fresh: true });
+        self.trial = Some(Trial { at, shown: alteration.clone(), alteration, fresh: true, begun: None });
         self.adding = None;
         self.refused = None;
     }
@@ -148,16 +164,30 @@ impl RedrawView {
         ui.label(egui::RichText::new(title).font(egui::FontId::new(18.0, theme::strong())).color(p.ink));
         widget::soft(ui, "Not in the list yet: Enter adds it, Esc takes it away.");
         widget::basting(ui);
+        let mut again = None;
         let outcome = seen.built.outcomes.get(trial.at).and_then(|o| o.skipped.as_ref());
-        if let Some(error) = outcome {
-            blocks::fault(ui, &format!("{}: {}", error.place, error.problem), &error.remedy);
-        }
+        // Within a scope of its own: what comes and goes here does not make what is below it another thing.
+        ui.scope(|ui| {
+            if let Some((offer, on)) = &trial.begun
+                && seen.chosen != on
+                && let Some(piece) = seen.chosen.piece()
+            {
+                let place = if let Chosen::Edge(_, edge) = seen.chosen { format!("{piece} / {edge}") } else { piece.to_string() };
+                if ui.button(format!("Make it on {place}")).on_hover_text("Begin it again on what is selected now").clicked() {
+                    again = Some(*offer);
+                }
+            }
+            if let Some(error) = outcome {
+                blocks::fault(ui, &format!("{}: {}", error.place, error.problem), &error.remedy);
+            }
+        });
         let nothing = Draft::default();
         let draft = seen.built.before(trial.at).unwrap_or(&nothing);
         let draft = if matches!(trial.alteration, Alteration::Adjust(_)) { &nothing } else { draft };
         let mut changed = trial.alteration.clone();
         let fresh = std::mem::take(&mut trial.fresh);
-        let done = sheet::Sheet::show(ui, pen, (draft, seen.unit), (widget::steady("trial"), fresh), &mut changed);
+        let id = widget::steady("trial");
+        let done = ui.scope(|ui| sheet::Sheet::show(ui, pen, (draft, seen.unit), (id, fresh), &mut changed)).inner;
         if done.changed {
             trial.alteration = changed.clone();
         }
@@ -174,6 +204,10 @@ impl RedrawView {
         add |= (done.entered || enter && free) && outcome.is_none() && !done.refused;
         leave |= escape && !popup && !done.escaped && !done.typing && !fresh;
         particulars::changes(ui, &seen, trial.at, requests);
+        if let Some(offer) = again {
+            self.begin(offer, desk);
+            return;
+        }
         let (at, work) = (trial.at, Box::new(Work::Alter(Box::new(trial.shown.clone()))));
         if leave {
             self.trial = None;

@@ -14,12 +14,14 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, i: usize, pale: &mut Option<usize>, re
     let (seen, pen) = desk.seen_and_pen();
     let (Some(entry), Some(outcome)) = (seen.garment.works.get(i), seen.built.outcomes.get(i)) else { return };
     ticket::head(ui, &sentence_case(&outcome.what), "Back to the whole garment", Chosen::Nothing, requests);
-    if outcome.off {
-        widget::soft(ui, "Switched off: it stays in the list and does nothing.");
-    }
-    if let Some(error) = &outcome.skipped {
-        fault(ui, &format!("{}: {}", error.place, error.problem), &error.remedy);
-    }
+    ui.scope(|ui| {
+        if outcome.off {
+            widget::soft(ui, "Switched off: it stays in the list and does nothing.");
+        }
+        if let Some(error) = &outcome.skipped {
+            fault(ui, &format!("{}: {}", error.place, error.problem), &error.remedy);
+        }
+    });
     match &entry.work {
         Work::Draft { block, .. } => {
             widget::soft(ui, "Its ease and its style stand at Blocks.");
@@ -31,7 +33,8 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, i: usize, pale: &mut Option<usize>, re
             let nothing = Draft::default();
             let draft = seen.built.before(i).unwrap_or(&nothing);
             let mut changed = Box::clone(alteration);
-            let done = Sheet::show(ui, pen, (draft, seen.unit), (widget::steady(("work", i)), false), &mut changed);
+            let id = widget::steady(("work", i));
+            let done = ui.scope(|ui| Sheet::show(ui, pen, (draft, seen.unit), (id, false), &mut changed)).inner;
             if done.changed {
                 requests.push(Request::Edit(Command::ChangeWork(i, Box::new(Work::Alter(changed)))));
             } else if done.typing {

@@ -8,7 +8,7 @@ use egui::{Align, ComboBox, Id, Key, Layout, RichText, Ui};
 use crate::window::blocks::fault;
 use crate::window::icon::Icon;
 use crate::window::message::sentence;
-use crate::window::pen::Pen;
+use crate::window::pen::{Pen, select_all};
 use crate::window::theme::{self, Palette};
 use crate::window::widget;
 
@@ -88,72 +88,68 @@ impl<'a> Sheet<'a> {
         id
     }
 
-    /// A row: the field's name, and the field beside it.
-    fn row<R>(&mut self, label: Label, field: impl FnOnce(&mut Ui, &mut Pen) -> R) -> R {
-        let indent = self.within.len() as f32 * STEP;
-        let Self { ui, pen, .. } = self;
-        ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = 6.0;
-            ui.add_space(indent);
-            widget::field_name(ui, label.name, NAMES - indent).on_hover_text(label.help);
-            field(ui, pen)
-        })
-        .inner
+    /// How far the row is set in.
+    fn indent(&self) -> f32 {
+        self.within.len() as f32 * STEP
     }
 
     /// A field that is typed into.
     fn typed<T>(&mut self, label: Label, text: &str, read: impl Fn(&str) -> Result<T, Refusal>) -> Option<T> {
-        let (id, name) = (self.field_id(label), self.full_name(label));
+        let (id, name, indent) = (self.field_id(label), self.full_name(label), self.indent());
         let focus = std::mem::take(&mut self.focus);
         let mut found = None;
-        let mut done = self.done;
-        let mut writing = false;
-        self.row(label, |ui, pen| {
-            let p = Palette::of(ui);
-            let room = ui.available_width();
-            let refused = pen.refused(id).is_some();
-            let typed_into = pen.is_typing(id);
-            let line = pen.line(ui, id, text, |edit| edit.desired_width(room).text_color_opt(refused.then_some(p.madder)));
-            if focus {
-                line.response.request_focus();
-            }
-            writing = line.response.has_focus();
-            let left = line.response.lost_focus();
-            done.escaped |= typed_into && left && ui.input(|i| i.key_pressed(Key::Escape));
-            done.entered |= line.enter;
-            line.response.accessible_name(name).on_hover_text(label.help);
-            if let Some(value) = line.typing.and_then(|typed| read(&typed).ok()) {
-                done.typing = true;
-                found = Some(value);
-            }
-            if let Some(typed) = line.done {
-                match read(&typed) {
-                    Ok(value) => {
-                        pen.accept(id);
-                        done.changed = true;
-                        found = Some(value);
-                    }
-                    Err(_) => pen.refuse(id, typed),
+        let Self { ui, pen, done, .. } = self;
+        // All within one scope: help that comes and goes does not make what is below it another thing.
+        ui.vertical(|ui| {
+            let writing = row(ui, label, indent, |ui| {
+                let p = Palette::of(ui);
+                let room = ui.available_width();
+                let refused = pen.refused(id).is_some();
+                let typed_into = pen.is_typing(id);
+                let line = pen.line(ui, id, text, |edit| edit.desired_width(room).text_color_opt(refused.then_some(p.madder)));
+                if focus {
+                    line.response.request_focus();
+                    // What is typed takes the place of what stands there.
+                    select_all(ui, id, text.chars().count());
                 }
+                let writing = line.response.has_focus();
+                let left = line.response.lost_focus();
+                done.escaped |= typed_into && left && ui.input(|i| i.key_pressed(Key::Escape));
+                done.entered |= line.enter;
+                line.response.accessible_name(name).on_hover_text(label.help);
+                if let Some(value) = line.typing.and_then(|typed| read(&typed).ok()) {
+                    done.typing = true;
+                    found = Some(value);
+                }
+                if let Some(typed) = line.done {
+                    match read(&typed) {
+                        Ok(value) => {
+                            pen.accept(id);
+                            done.changed = true;
+                            found = Some(value);
+                        }
+                        Err(_) => pen.refuse(id, typed),
+                    }
+                }
+                writing
+            });
+            if writing {
+                widget::soft(ui, label.help);
+            }
+            if let Some(typed) = pen.refused(id)
+                && let Err((problem, remedy)) = read(typed)
+            {
+                done.refused = true;
+                fault(ui, &problem, &remedy);
             }
         });
-        self.done = done;
-        if writing {
-            widget::soft(self.ui, label.help);
-        }
-        if let Some(typed) = self.pen.refused(id)
-            && let Err((problem, remedy)) = read(typed)
-        {
-            self.done.refused = true;
-            fault(self.ui, &problem, &remedy);
-        }
         found
     }
 
     /// A field in which one of a few texts is chosen; says which.
     fn chosen(&mut self, label: Label, now: &str, all: &[String], wrong: bool) -> Option<usize> {
         let (id, name) = (self.field_id(label), self.full_name(label));
-        let picked = self.row(label, |ui, _| {
+        let picked = row(self.ui, label, self.indent(), |ui| {
             let p = Palette::of(ui);
             let room = ui.available_width();
             let text = RichText::new(if now.is_empty() { "choose" } else { now }).color(if wrong { p.madder } else { p.ink });
@@ -200,14 +196,26 @@ impl<'a> Sheet<'a> {
     }
 
     fn yes_no(&mut self, label: Label, now: &mut bool) {
-        let name = self.full_name(label);
-        let thrown =
-            self.row(label, |ui, _| ui.with_layout(Layout::right_to_left(Align::Center), |ui| widget::switch(ui, *now, &name)).inner);
+        let (name, indent) = (self.full_name(label), self.indent());
+        let thrown = row(self.ui, label, indent, |ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| widget::switch(ui, *now, &name)).inner
+        });
         if let Some(on) = thrown {
             *now = on;
             self.done.changed = true;
         }
     }
+}
+
+/// A row: the field's name, and the field beside it.
+fn row<R>(ui: &mut Ui, label: Label, indent: f32, field: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        ui.add_space(indent);
+        widget::field_name(ui, label.name, NAMES - indent).on_hover_text(label.help);
+        field(ui)
+    })
+    .inner
 }
 
 /// `Side 2` for the second of a list.

@@ -32,7 +32,12 @@ pub fn place_at(piece: &Piece, at: Point, reach_mm: f64) -> Place {
         let (from, mm) = if spot.at_mm <= length / 2.0 { (start, spot.at_mm) } else { (end, length - spot.at_mm) };
         // An end whose name is told by something else would be read as another one.
         let from = if from_start(piece, &edge, &from).is_ok() { from } else { "start".into() };
-        (Place::Edge { edge, from, at: Along::Length(Length::from_mm(mm.round().min(length))) }, far)
+        let along = |mm: f64| Place::Edge { edge: edge.clone(), from: from.clone(), at: Along::Length(Length::from_mm(mm)) };
+        // Both corners of a dart's mouth lie equally far along; a millimetre beside it tells which is meant.
+        let tries = [mm.round(), mm.round() - 1.0, mm.round() + 1.0].map(|mm| along(mm.clamp(0.0, length)));
+        let misses = |place: &Place| place.find(piece).map_or(f64::INFINITY, |found| found.distance(spot.at));
+        let best = tries.iter().min_by(|a, b| misses(a).total_cmp(&misses(b))).cloned();
+        (best.unwrap_or_else(|| along(mm)), far)
     });
     let off = |base: Place| match base.find(piece) {
         Ok(found) => base.off((at - found).dot(up).round(), (at - found).dot(right).round()),
@@ -168,7 +173,9 @@ mod tests {
         assert!(across.contains(&"Cut in two here".to_owned()) && across.contains(&"Mark the line".to_owned()), "{across:?}");
         let neck = names(at("centre front", "neckline", 30.0), at("shoulder", "neckline", 20.0));
         assert!(neck.contains(&"Make it the new neckline".to_owned()), "{neck:?}");
-        let up = names(at("waist", "centre front", 40.0), at("waist", "centre front", 40.0).off(60.0, 0.0));
+        let hem = Place::share("hem", "left seam", 0.5);
+        let line = DrawnLine::straight(hem.clone().off(250.0, 0.0), hem);
+        let up: Vec<String> = becomes(&draft, &"gore".into(), &line).into_iter().map(|b| b.name).collect();
         assert!(up.contains(&"Slit it here".to_owned()) && !up.contains(&"Cut in two here".to_owned()), "{up:?}");
     }
 }

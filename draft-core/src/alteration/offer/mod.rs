@@ -138,7 +138,7 @@ impl Offer {
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used, reason = "a test says what went wrong by stopping")]
+    #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by stopping")]
 
     use super::*;
     use crate::alteration::form::{Ask, Form, Label};
@@ -210,6 +210,36 @@ mod tests {
             });
             // The demo's bodice has a single dart on each piece.
             assert!(made || offer.name == "Add a dart to another", "{}:\n{}", offer.name, why.join("\n"));
+        }
+    }
+
+    #[test]
+    fn what_a_selected_edge_begins_can_be_done() {
+        let draft = demo();
+        for (name, piece, edge) in [
+            ("Redraw an edge", "front", "neckline"),
+            ("Redraw an edge", "front", "armhole"),
+            ("Redraw an edge", "gore", "hem"),
+            ("Cut in two", "front", "centre front"),
+            ("Cut in two", "front", "side seam"),
+            ("Cut in two", "gore", "right seam"),
+            ("Slash and spread", "gore", "hem"),
+            ("Take in or let out", "front", "side seam"),
+            ("Take in or let out", "back", "shoulder"),
+            ("Lengthen or shorten", "back", "side seam"),
+            ("Add fullness", "gore", "hem"),
+            ("Set in a godet", "gore", "right seam"),
+            ("Leave a slit in a seam", "gore", "left seam"),
+            ("Set in a zip", "back", "centre back"),
+            ("Trace a facing", "front", "armhole"),
+            ("Trace a yoke across pieces", "front", "shoulder"),
+        ] {
+            let offer = Offer::ALL.iter().find(|o| o.name == name).unwrap();
+            let (piece, edge): (Name, Name) = (piece.into(), edge.into());
+            let begun = offer.begin(&draft, Some((&piece, Some(&edge)))).unwrap();
+            if let Err(error) = begun.apply(&draft) {
+                panic!("{name} on {piece} / {edge}: {error}\n{begun:?}");
+            }
         }
     }
 

@@ -118,13 +118,13 @@ pub(super) fn band(start: &Start<'_>) -> Begun {
     let piece = start.any_piece()?;
     let edge = start.edge_of(piece, &[&named("neck"), &named("armhole"), &named("waist")])?;
     let name = start.unused(&format!("{} {} facing", piece.name(), edge.name));
-    Ok(Alteration::Band(Band {
-        piece: piece.name().clone(),
-        edge: edge.name.clone(),
-        depth: mm(50.0),
-        name,
-        inner_allowance: Length::ZERO,
-    }))
+    let of_depth = |depth_mm: f64| {
+        let (piece, edge, name) = (piece.name().clone(), edge.name.clone(), name.clone());
+        Alteration::Band(Band { piece, edge, depth: mm(depth_mm), name, inner_allowance: Length::ZERO })
+    };
+    // As deep as a facing usually is, or as the piece has room for.
+    let fits = [50.0, 40.0, 30.0, 20.0].into_iter().map(of_depth).find(|band| band.apply(start.draft).is_ok());
+    Ok(fits.unwrap_or_else(|| of_depth(50.0)))
 }
 
 pub(super) fn finish(start: &Start<'_>) -> Begun {

@@ -8,8 +8,8 @@ use crate::alteration::{
     Across, Adjust, Alteration, Amount, Becomes, Change, Cut, Fold, Fullness, GatherDart, JoinDarts, Laid, Lengthen, Level, MoveDart,
     Pinch, Pleats, Redraw, SeamDarts, Side, SplitDart, TakeIn, Trim, cut, move_dart,
 };
-use crate::geometry::{end_tangent, start_tangent};
-use crate::place::{end_names, frame};
+use crate::geometry::{self, end_tangent, start_tangent};
+use crate::place::{end_names, frame, from_start};
 use crate::{Along, Bend, DraftError, DrawnLine, Edge, Length, Measurement, Name, Piece, Place, Role};
 
 type Begun = Result<Alteration, DraftError>;
@@ -72,7 +72,7 @@ pub(super) fn across_the_piece(start: &Start<'_>, share: f64) -> Result<(Name, D
     let piece = start.any_piece()?;
     let edge = start.edge_of(piece, &[&named("centre"), &role(Role::Fold), &role(Role::Opening)])?;
     let from = down(piece, &edge.name, share);
-    let to = opposite(piece, &from, &[])
+    let to = opposite(piece, &from)
         .ok_or_else(|| DraftError::new(piece.name().to_string(), "no edge lies across from there", "Choose another edge."))?;
     let [upper, _] = upper_and_lower(piece, &edge.name);
     Ok((piece.name().clone(), DrawnLine::straight(from, to), upper))
@@ -138,7 +138,16 @@ pub(super) fn edge_across(start: &Start<'_>) -> Begun {
 pub(super) fn take_in(start: &Start<'_>) -> Begun {
     let sides = start.seam("side")?;
     let from = start.shared_end(&sides, &["waist"]);
-    let amounts = vec![Amount { at: Along::Share(0.0), by: mm(5.0) }, Amount { at: Along::Share(1.0), by: Length::ZERO }];
+    // It runs out at the other end, or beside the first dart on the way.
+    let to_a_dart = |side: &Side| {
+        let piece = start.draft.piece(side.piece.as_str())?;
+        let parts: Vec<_> = piece.edge_parts(side.edge.as_str()).collect();
+        let near = if from_start(piece, &side.edge, &from).unwrap_or(true) { parts.first() } else { parts.last() };
+        near.filter(|_| parts.len() > 1).map(|part| geometry::length(&part.path))
+    };
+    let free = sides.iter().filter_map(to_a_dart).reduce(f64::min);
+    let until = free.map_or(Along::Share(1.0), |free| Along::Length(mm(((free - 5.0) / 5.0).floor().max(1.0) * 5.0)));
+    let amounts = vec![Amount { at: Along::Share(0.0), by: mm(5.0) }, Amount { at: until, by: Length::ZERO }];
     Ok(Alteration::TakeIn(TakeIn { sides, from, amounts, straight: false }))
 }
 
@@ -228,7 +237,7 @@ fn slash(start: &Start<'_>) -> Result<(Name, Slash), DraftError> {
     let piece = start.any_piece()?;
     let edge = start.edge_of(piece, &[&role(Role::Hem), &named("waist")])?;
     let from = Place::share(edge.name.clone(), upper_and_lower(piece, &edge.name)[0].clone(), 0.5);
-    let to = opposite(piece, &from, &[])
+    let to = opposite(piece, &from)
         .ok_or_else(|| DraftError::new(piece.name().to_string(), "no edge lies across from there", "Choose another edge."))?;
     Ok((piece.name().clone(), Slash { from, to }))
 }

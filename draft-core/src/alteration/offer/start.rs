@@ -1,10 +1,11 @@
 //! What is selected, and what there is round it.
 
-use kurbo::{Point, Shape};
+use kurbo::Point;
 
 use crate::alteration::Side;
 use crate::alteration::form::{pairs, shared_ends};
-use crate::place::{end_names, frame, nearest};
+use crate::drawn_line::inward;
+use crate::place::{end_names, frame};
 use crate::{Dart, Draft, DraftError, Edge, Length, Name, Piece, Place, Role};
 
 /// What is selected.
@@ -132,27 +133,23 @@ pub(super) fn down(piece: &Piece, edge: &Name, share: f64) -> Place {
     Place::along(edge.clone(), upper, Length::from_mm((length * share).round()))
 }
 
-/// The place that lies straight across the piece from another one, along the grain or across it: whichever is shorter.
-pub(super) fn opposite(piece: &Piece, from: &Place, within: &[&Edge]) -> Option<Place> {
-    let at = from.find(piece).ok()?;
-    let own = nearest(piece, at)?.0.edge;
-    let outline = piece.outline();
-    let mut best: Option<(f64, Name, Point)> = None;
-    for edge in piece.edges().iter().enumerate().filter(|(i, e)| *i != own && usable(e)).map(|(_, e)| e) {
-        if !within.is_empty() && !within.iter().any(|e| e.name == edge.name) {
-            continue;
-        }
-        for degrees in [0.0, 180.0, 90.0, 270.0] {
-            let meets = Place::Meet { from: Box::new(from.clone()), degrees, edge: edge.name.clone() };
-            let Ok(hit) = meets.find(piece) else { continue };
-            let far = hit.distance(at);
-            if far > 10.0 && outline.winding(at.midpoint(hit)) != 0 && best.as_ref().is_none_or(|b| far < b.0) {
-                best = Some((far, edge.name.clone(), hit));
-            }
-        }
-    }
-    let (_, edge, hit) = best?;
-    Some(on(piece, &edge, hit))
+/// The place that lies straight across the piece from a place on its outline, along the grain or across it: whichever leads
+/// inward.
+pub(super) fn opposite(piece: &Piece, from: &Place) -> Option<Place> {
+    let spot = from.spot(piece).ok()?;
+    let (up, right) = frame(piece);
+    let inward = inward(piece, &spot);
+    let mut directions = [(0.0, right), (180.0, -right), (90.0, up), (270.0, -up)];
+    directions.sort_by(|a, b| b.1.dot(inward).total_cmp(&a.1.dot(inward)));
+    directions.iter().find_map(|(degrees, _)| {
+        let hits = piece.edges().iter().enumerate().filter(|(i, e)| *i != spot.edge && usable(e)).filter_map(|(_, edge)| {
+            let meets = Place::Meet { from: Box::new(from.clone()), degrees: *degrees, edge: edge.name.clone() };
+            let hit = meets.find(piece).ok()?;
+            (hit.distance(spot.at) > 10.0).then(|| (hit.distance(spot.at), edge.name.clone(), hit))
+        });
+        let (_, edge, hit) = hits.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some(on(piece, &edge, hit))
+    })
 }
 
 /// The place on an edge nearest to a point, from its upper end in whole millimetres.
