@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use draft_core::{Builder, Built, DraftError, Garment, Unit};
+use draft_core::{Builder, Built, DraftError, Garment, Message, Unit};
 
 use super::pen::Pen;
 use super::table::Table;
@@ -33,6 +33,8 @@ pub struct Desk {
     pub(super) pen: Pen,
     /// What was last done, for the readout; until something else is done.
     pub(super) said: Option<String>,
+    /// What is to be said of newer editions of its blocks.
+    pub(super) newer: Vec<Message>,
 }
 
 impl Desk {
@@ -57,6 +59,7 @@ impl Desk {
             table,
             pen: Pen::default(),
             said: None,
+            newer: Vec::new(),
         }
     }
 
