@@ -208,6 +208,8 @@ fn a_block_is_switched_off_taken_out_and_drafted_again() {
 #[test]
 fn a_piece_and_an_edge_show_their_particulars() {
     let mut harness = with_demo();
+    harness.get_by_label_contains("gore: cut").scroll_to_me();
+    harness.run();
     harness.get_by_label_contains("gore: cut").click();
     harness.run();
     assert_eq!(*harness.state().desk().unwrap().chosen(), Chosen::Piece(Name::from("gore")));

@@ -53,17 +53,16 @@ impl BlocksView {
             ui.add_space(4.0);
             add_blocks(ui, &seen, requests);
             if keeps {
-                if ui
-                    .button("Record a fitting…")
-                    .on_hover_text("Write down what was pinned in the muslin, and change the block so")
-                    .clicked()
-                {
-                    self.fitting = Some(FittingPanel::new(seen.garment, None));
-                }
-                let save = ui.button("Save to the block book…");
-                if save.on_hover_text("Keep the block and its fittings, as a first or the next edition").clicked() {
-                    requests.push(Request::Book(BookRequest::Save));
-                }
+                ui.horizontal_wrapped(|ui| {
+                    let fit = ui.button("Record a fitting…");
+                    if fit.on_hover_text("Write down what was pinned in the muslin, and change the block so").clicked() {
+                        self.fitting = Some(FittingPanel::new(seen.garment, None));
+                    }
+                    let save = ui.button("Save the block…");
+                    if save.on_hover_text("Keep the block and its fittings in the block book, as a first or the next edition").clicked() {
+                        requests.push(Request::Book(BookRequest::Save));
+                    }
+                });
             }
             ui.add_space(theme::APART - 6.0);
             pieces(ui, &seen, requests);

@@ -100,6 +100,7 @@ impl FittingPanel {
         let draft = self.pieces(garment);
         if let Chosen::Edge(piece, edge) = desk.chosen()
             && self.seen_on_table != *desk.chosen()
+            && draft.piece(piece.as_str()).is_some_and(|p| pinned::edges(p).any(|e| e == edge))
         {
             self.edge = Some((piece.clone(), edge.clone()));
         }
@@ -272,18 +273,21 @@ impl FittingPanel {
             let label = widget::field_name(ui, if self.kind == Kind::Seam { "Seam" } else { "Edge" }, NAMES);
             let text = |(piece, edge): &(Name, Name)| format!("{piece} / {edge}");
             let now = self.edge.as_ref().map_or_else(|| "Choose, or click it on the table".to_owned(), text);
-            let combo = ComboBox::from_id_salt("pinned edge").selected_text(now).width(ui.available_width() - 8.0).show_ui(ui, |ui| {
-                for piece in &draft.pieces {
-                    for edge in pinned::edges(piece) {
-                        let this = (piece.name().clone(), edge.clone());
-                        let name = text(&this);
-                        if ui.selectable_label(self.edge.as_ref() == Some(&this), name).clicked() {
-                            self.edge = Some(this);
-                            self.refused = None;
+            let combo = ComboBox::from_id_salt("pinned edge").selected_text(now).width(ui.available_width() - 40.0).height(420.0).show_ui(
+                ui,
+                |ui| {
+                    for piece in &draft.pieces {
+                        for edge in pinned::edges(piece) {
+                            let this = (piece.name().clone(), edge.clone());
+                            let name = text(&this);
+                            if ui.selectable_label(self.edge.as_ref() == Some(&this), name).clicked() {
+                                self.edge = Some(this);
+                                self.refused = None;
+                            }
                         }
                     }
-                }
-            });
+                },
+            );
             combo.response.labelled_by(label.id);
         });
     }
