@@ -63,7 +63,10 @@ pub struct BlockWorks {
 
 /// Whether a work belongs to a block rather than to a style made from it.
 pub const fn is_of_a_block(work: &Work) -> bool {
-    matches!(work, Work::Draft { .. } | Work::Fit(_) | Work::Alter(Alteration::Adjust(_)))
+    match work {
+        Work::Draft { .. } | Work::Fit(_) | Work::TakeOver(_) => true,
+        Work::Alter(alteration) => matches!(**alteration, Alteration::Adjust(_)),
+    }
 }
 
 impl BookBlock {

@@ -30,6 +30,8 @@ pub struct Built {
     pub cut_lines: Vec<Arc<BezPath>>,
     /// One for each work.
     pub outcomes: Vec<Outcome>,
+    /// Pieces and seams after each work.
+    pub after: Vec<Arc<Draft>>,
     /// Each seam walked, in the order of the seams; `None` when an edge is gone.
     pub walks: Vec<Option<Walk>>,
     /// Finished girths.
@@ -44,6 +46,11 @@ impl Built {
         self.draft.pieces.iter().map(|p| &**p).zip(self.cut_lines.iter().map(|c| &**c))
     }
 
+    /// Pieces and seams before a work, from 0; `None` before the first.
+    pub fn before(&self, work: usize) -> Option<&Draft> {
+        self.after.get(work.checked_sub(1)?).map(|d| &**d)
+    }
+
     /// Whether nothing needs mending: no error, and no work that was skipped.
     pub fn is_ok(&self) -> bool {
         self.messages.iter().all(|m| m.grade < Grade::Error)
@@ -51,16 +58,24 @@ impl Built {
 }
 
 /// Builds a garment again and again, keeping what has not changed: the state after each work as long as the card
-/// and the works before it are the same, and the cut line of each piece that is still the same.
+/// and the works before it are the same, and the cut line and the checks of each piece
+/// that is still the same.
 #[derive(Debug, Default)]
 pub struct Builder {
     card: Option<(WearerCard, Arc<Body>, Vec<Message>)>,
     steps: Vec<Step>,
-    cut: Vec<CutPiece>,
+    known: Vec<Known>,
 }
 
-/// A piece and its cut line, or why it has none.
-type CutPiece = (Arc<Piece>, Result<Arc<BezPath>, DraftError>);
+/// What is known of a piece as long as it is the same.
+#[derive(Clone, Debug)]
+struct Known {
+    piece: Arc<Piece>,
+    /// Its cut line, or why it has none.
+    cut: Result<Arc<BezPath>, DraftError>,
+    /// What the checks of this piece alone found.
+    found: Vec<Message>,
+}
 
 #[derive(Debug)]
 struct Step {
@@ -114,29 +129,33 @@ impl Builder {
         }));
         messages.extend(draft.messages.iter().cloned());
 
-        let mut cut = Vec::with_capacity(draft.pieces.len());
-        for piece in &draft.pieces {
-            let known = self.cut.iter().find(|(p, _)| Arc::ptr_eq(p, piece)).map(|(_, c)| c.clone());
-            let line = known.unwrap_or_else(|| allowance::cut_line(piece).map(Arc::new));
-            cut.push((Arc::clone(piece), line));
-        }
-        self.cut = cut;
-        let cut_lines = self
-            .cut
-            .iter()
-            .map(|(piece, line)| match line {
+        let known = |piece: &Arc<Piece>| {
+            self.known.iter().find(|k| Arc::ptr_eq(&k.piece, piece)).cloned().unwrap_or_else(|| Known {
+                piece: Arc::clone(piece),
+                cut: allowance::cut_line(piece).map(Arc::new),
+                found: check::of_piece(piece),
+            })
+        };
+        self.known = draft.pieces.iter().map(known).collect();
+        let mut cut_lines = Vec::with_capacity(self.known.len());
+        for k in &self.known {
+            messages.extend(k.found.iter().cloned());
+            cut_lines.push(match &k.cut {
                 Ok(line) => Arc::clone(line),
                 Err(error) => {
                     messages.push(error.clone().into());
-                    Arc::new(piece.outline())
+                    Arc::new(k.piece.outline())
                 }
-            })
-            .collect();
+            });
+        }
 
         let walks: Vec<Option<Walk>> = draft.seams.iter().map(|s| s.walk(|name| draft.piece(name.as_str()))).collect();
         let girths = draft.girths();
-        messages.extend(check::all(&draft, &walks, &girths, body.unit()));
+        messages.extend(check::between(&draft, &walks, &girths, body.unit()));
         messages.sort_by_key(|m| std::cmp::Reverse(m.grade));
-        Built { body, draft, cut_lines, outcomes, walks, girths, messages }
+        let after = self.steps.iter().map(|s| Arc::clone(&s.after)).collect();
+        let mut built = Built { body, draft, cut_lines, outcomes, after, walks, girths, messages };
+        built.explain_seams(&garment.works);
+        built
     }
 }

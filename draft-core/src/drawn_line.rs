@@ -34,7 +34,7 @@ pub struct DrawnLine {
 }
 
 /// Handles of a curve that leaves both ends squarely, in parts of the distance between its ends.
-const SQUARE_HANDLE: f64 = 0.4;
+pub(crate) const SQUARE_HANDLE: f64 = 0.4;
 
 impl DrawnLine {
     /// A straight line.

@@ -152,6 +152,8 @@ pub struct Piece {
     lines: Vec<MarkedLine>,
     grain: Line,
     cut: CutCount,
+    /// Length of each edge, measured once when the piece is built; millimetres.
+    lengths: Vec<f64>,
 }
 
 impl Piece {
@@ -228,8 +230,8 @@ impl Piece {
 
     /// Length of an edge along the seam line: the sum of its parts, darts not counted; millimetres.
     pub fn edge_length_mm(&self, name: &str) -> Option<f64> {
-        self.edge(name)?;
-        Some(self.edge_parts(name).map(|p| geometry::length(&p.path)).sum())
+        let index = self.edges.iter().position(|e| e.name == *name)?;
+        self.lengths.get(index).copied()
     }
 
     /// By how much gathering and easing shorten an edge, millimetres.
@@ -384,6 +386,7 @@ impl PieceBuilder {
                 lines: Vec::new(),
                 grain: Line::new(Point::ZERO, Point::ZERO),
                 cut: CutCount { count: 1, pairs: false },
+                lengths: Vec::new(),
             },
             grain_along: None,
         }
@@ -617,6 +620,11 @@ impl PieceBuilder {
             Some(direction) => grain::longest(&outline, direction).unwrap_or(piece.grain),
             None => grain::inside(&outline, piece.grain),
         };
+        let mut lengths = vec![0.0; piece.edges.len()];
+        for part in &piece.parts {
+            lengths[part.edge] += geometry::length(&part.path);
+        }
+        piece.lengths = lengths;
         Ok(self.piece)
     }
 }

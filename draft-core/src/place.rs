@@ -24,12 +24,14 @@ impl Along {
     }
 }
 
-/// In files: a length with its unit, or a percentage (`"8 cm"`, `"50 %"`).
+/// In files: a length with its unit, or a percentage, or a share (`"8 cm"`, `"50 %"`, `"0.5 of it"`).
 impl Serialize for Along {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         match self {
             Self::Length(length) => length.serialize(serializer),
-            Self::Share(share) => serializer.serialize_str(&format!("{} %", share * 100.0)),
+            // Where the percentage would not read back as the very same share, the share itself is written.
+            Self::Share(share) if share * 100.0 / 100.0 == *share => serializer.serialize_str(&format!("{} %", share * 100.0)),
+            Self::Share(share) => serializer.serialize_str(&format!("{share} of it")),
         }
     }
 }
@@ -50,6 +52,12 @@ impl std::str::FromStr for Along {
             return match crate::parse_angle(number) {
                 Ok(percent) if (0.0..=100.0).contains(&percent) => Ok(Self::Share(percent / 100.0)),
                 _ => Err(format!("{text:?} is not a share from 0 % to 100 %")),
+            };
+        }
+        if let Some(share) = text.trim().strip_suffix("of it") {
+            return match share.trim().parse() {
+                Ok(share) if (0.0..=1.0).contains(&share) => Ok(Self::Share(share)),
+                _ => Err(format!("{text:?} is not a share from 0 to 1")),
             };
         }
         let mm = parse_length(text, Unit::Mm).map_err(|e| format!("{text:?} {e}"))?;
@@ -296,6 +304,21 @@ pub(crate) fn from_start(piece: &Piece, edge: &Name, from: &Name) -> Result<bool
     ))
 }
 
+/// Names for the start and the end of an edge, as the outline runs, by which it can be counted from there: the edges that it
+/// meets, or `start` and `end` where it meets the same edge at both. `None` when the piece has no such edge.
+pub fn end_names(piece: &Piece, edge: &Name) -> Option<[Name; 2]> {
+    let index = piece.edges().iter().position(|e| e.name == *edge)?;
+    let parts = piece.parts();
+    let count = parts.len();
+    let first = parts.iter().position(|p| p.edge == index)?;
+    let last = parts.iter().rposition(|p| p.edge == index)?;
+    let [before, after] = [parts[(first + count - 1) % count].edge, parts[(last + 1) % count].edge];
+    if before == after {
+        return Some(["start".into(), "end".into()]);
+    }
+    Some([before, after].map(|i| piece.edges()[i].name.clone()))
+}
+
 /// Index of an edge by its name.
 pub(crate) fn edge_index(piece: &Piece, edge: &Name) -> Result<usize, DraftError> {
     piece.edges().iter().position(|e| e.name == *edge).ok_or_else(|| no_edge(piece, edge))
@@ -353,7 +376,7 @@ mod tests {
 
     #[test]
     fn a_distance_reads_as_it_is_written() {
-        for text in ["30 mm", "8 cm", "12.5 %"] {
+        for text in ["30 mm", "8 cm", "12.5 %", "0.39092063168485724 of it"] {
             let along: Along = text.parse().unwrap();
             let written = ron::to_string(&along).unwrap();
             assert_eq!(ron::from_str::<Along>(&written).unwrap(), along);

@@ -1,7 +1,7 @@
 //! An outline taken apart into stretches and put together again, each stretch carrying its edge and its notches: what
 //! every alteration is made of.
 
-use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, Point};
 
 use crate::geometry::line_path;
 use crate::place::Spot;
@@ -85,7 +85,7 @@ impl Ring {
         for part in piece.parts() {
             let length = geometry::length(&part.path);
             let from = walked[part.edge];
-            let later = piece.parts().iter().filter(|p| p.edge == part.edge).next_back() != Some(part);
+            let later = piece.parts().iter().rfind(|p| p.edge == part.edge) != Some(part);
             let here = |n: &&Notch| {
                 piece.edges()[part.edge].name == n.edge
                     && (n.from_start_mm > from || from == 0.0)
@@ -183,7 +183,7 @@ impl<'a> Assembly<'a> {
     /// The piece.
     ///
     /// # Errors
-    /// The outline does not close, or crosses itself.
+    /// The outline does not close, or is no wider than a thread.
     pub fn build(self) -> Result<Piece, DraftError> {
         let stretches = in_order(merged(self.stretches), self.edges);
         let mut piece = PieceBuilder::new(self.name);
@@ -216,15 +216,20 @@ impl<'a> Assembly<'a> {
             .grain(self.grain.p0, self.grain.p1)
             .cut(self.cut.count, self.cut.pairs)
             .build()?;
-        if let Some((a, b)) = crate::check::crossing(&piece) {
-            let (a, b) = (&piece.edges()[a].name, &piece.edges()[b].name);
-            let problem = if a == b { format!("its {a} would cross itself") } else { format!("its {a} would cross its {b}") };
-            return Err(DraftError::new(piece.name().to_string(), problem, "Choose another line or a smaller change."));
+        let round: f64 = walked.iter().sum();
+        if piece.area_mm2() < 0.5 * round * LEAST_WIDTH_MM {
+            return Err(DraftError::new(
+                piece.name().to_string(),
+                "would be no wider than a thread",
+                "Choose another line or a smaller change.",
+            ));
         }
-        let grain = grain_inside(&piece.outline(), self.grain);
-        piece.to_builder().grain(grain.p0, grain.p1).build()
+        Ok(piece)
     }
 }
+
+/// A piece narrower than this all along is none, millimetres.
+const LEAST_WIDTH_MM: f64 = 2.0;
 
 /// Neighbouring stretches of one edge as one.
 fn merged(stretches: Vec<Stretch>) -> Vec<Stretch> {
@@ -262,49 +267,6 @@ fn in_order(mut stretches: Vec<Stretch>, edges: &[Edge]) -> Vec<Stretch> {
         stretches.rotate_left(first);
     }
     stretches
-}
-
-/// A grain line in the direction of the one given that lies well inside an outline: the same one where it does, else
-/// the middle of the longest straight run along the grain.
-pub(crate) fn grain_inside(outline: &BezPath, grain: Line) -> Line {
-    let along = (grain.p1 - grain.p0).normalize();
-    let along = if along.is_finite() { along } else { Vec2::new(0.0, -1.0) };
-    let inside = |line: Line| !outline.segments().any(|s| !s.intersect_line(line).is_empty()) && outline.winding(line.midpoint()) != 0;
-    let well = |line: Line| {
-        let more = (line.p1 - line.p0) * 0.02;
-        inside(Line::new(line.p0 - more, line.p1 + more))
-    };
-    if grain.length() > 1.0 && well(grain) {
-        return grain;
-    }
-    // Chords along the grain through stations across it.
-    let upright = Affine::rotate(-along.atan2());
-    let bounds: Rect = (upright * outline.clone()).bounding_box();
-    let mut best: Option<(f64, Line)> = None;
-    const STATIONS: usize = 15;
-    for i in 1..STATIONS {
-        let y = bounds.y0 + bounds.height() * i as f64 / STATIONS as f64;
-        let back = upright.inverse();
-        let ray = Line::new(back * Point::new(bounds.x0 - 1.0, y), back * Point::new(bounds.x1 + 1.0, y));
-        let mut hits: Vec<f64> = outline.segments().flat_map(|s| s.intersect_line(ray)).map(|h| h.line_t).collect();
-        hits.sort_by(f64::total_cmp);
-        for pair in hits.windows(2) {
-            let chord = Line::new(ray.eval(pair[0]), ray.eval(pair[1]));
-            // The middle of the piece before its rim, when both are as long.
-            let worth = chord.length() * (1.0 - 0.2 * (2.0 * i as f64 / STATIONS as f64 - 1.0).abs());
-            if outline.winding(chord.midpoint()) != 0 && best.as_ref().is_none_or(|b| worth > b.0) {
-                best = Some((worth, chord));
-            }
-        }
-    }
-    match best {
-        Some((_, chord)) => {
-            let length = chord.length().min(grain.length().max(0.7 * chord.length())) * 0.7;
-            let (middle, half) = (chord.midpoint(), along * (0.5 * length));
-            Line::new(middle - half, middle + half)
-        }
-        None => grain,
-    }
 }
 
 /// A straight stretch.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Alteration, Block, Body, Draft, DraftError, Fitting, Measurement, Settings};
+use crate::{Alteration, Block, Body, Draft, DraftError, Drawn, Fitting, Measurement, Settings};
 
 /// One thing done to a garment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -16,9 +16,11 @@ pub enum Work {
         settings: Settings,
     },
     /// Alter pieces that are there.
-    Alter(Alteration),
+    Alter(Box<Alteration>),
     /// Change pieces as they were pinned at a fitting.
     Fit(Fitting),
+    /// Take over pieces drawn elsewhere.
+    TakeOver(Vec<Drawn>),
 }
 
 impl Work {
@@ -28,14 +30,15 @@ impl Work {
             Self::Draft { block, .. } => format!("draft the {}", block.name()),
             Self::Alter(alteration) => alteration.what(),
             Self::Fit(fitting) => fitting.what(),
+            Self::TakeOver(pieces) => format!("take over {} drawn pieces", pieces.len()),
         }
     }
 
-    /// The block that it drafts; `None` for anything else.
+    /// The block that it drafts; `None` for any other work.
     pub const fn block(&self) -> Option<Block> {
         match self {
             Self::Draft { block, .. } => Some(*block),
-            Self::Alter(_) | Self::Fit(_) => None,
+            Self::Alter(_) | Self::Fit(_) | Self::TakeOver(_) => None,
         }
     }
 
@@ -43,7 +46,7 @@ impl Work {
     pub fn measurements(&self) -> &'static [Measurement] {
         match self {
             Self::Draft { block, settings } => block.measurements_for(settings),
-            Self::Alter(_) | Self::Fit(_) => &[],
+            Self::Alter(_) | Self::Fit(_) | Self::TakeOver(_) => &[],
         }
     }
 
@@ -57,6 +60,13 @@ impl Work {
             Self::Draft { block, settings } => block.draft(&body.adjusted(&draft.adjusted), settings, draft),
             Self::Alter(alteration) => alteration.apply(draft),
             Self::Fit(fitting) => fitting.apply(draft),
+            Self::TakeOver(pieces) => {
+                let mut draft = draft.clone();
+                for drawn in pieces {
+                    draft.put(drawn.piece()?);
+                }
+                Ok(draft)
+            }
         }
     }
 
@@ -68,6 +78,7 @@ impl Work {
         match self {
             Self::Draft { block, settings } => settings.check(block.name(), block.settings()),
             Self::Alter(_) | Self::Fit(_) => Ok(()),
+            Self::TakeOver(pieces) => pieces.iter().try_for_each(|drawn| drawn.piece().map(|_| ())),
         }
     }
 }

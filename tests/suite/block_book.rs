@@ -240,7 +240,7 @@ fn a_style_is_never_saved_into_a_block() {
         role: None,
         allowance: Some(cm(6.0)),
     });
-    garment.works.push(Work::Alter(hem).into());
+    garment.works.push(Work::Alter(Box::new(hem)).into());
     let saved = book.save(&garment, BLOCK, "", None).unwrap();
     assert_eq!(saved.block.latest().works.len(), garment.works.len() - 1);
     assert!(saved.garment.works.last().unwrap().from.is_none());
@@ -289,7 +289,8 @@ fn what_the_maker_did_to_the_copy_stays() {
     gown.works.remove(2);
     let hem = |piece: &str, edge: &str, by: f64| -> WorkEntry {
         let (piece, edge) = (piece.into(), edge.into());
-        Work::Alter(Alteration::Finish(draft_core::alteration::Finish { piece, edge, role: None, allowance: Some(cm(by)) })).into()
+        Work::Alter(Box::new(Alteration::Finish(draft_core::alteration::Finish { piece, edge, role: None, allowance: Some(cm(by)) })))
+            .into()
     };
     gown.works.insert(1, hem("front", "neckline", 1.0));
     gown.works.push(hem("gore", "hem", 5.0));

@@ -17,7 +17,7 @@ fn open_window() -> Harness<'static, Window> {
         .build_ui_state(|ui, window: &mut Window| window.ui(ui), Window::default().asking_in_window())
 }
 
-fn with_demo() -> Harness<'static, Window> {
+pub fn with_demo() -> Harness<'static, Window> {
     let mut harness = open_window();
     harness.run();
     harness.get_by_label("Try the demo").click();
@@ -25,13 +25,13 @@ fn with_demo() -> Harness<'static, Window> {
     harness
 }
 
-fn go(harness: &mut Harness<'static, Window>, stage: &str) {
+pub fn go(harness: &mut Harness<'static, Window>, stage: &str) {
     harness.get_by_role_and_label(Role::Tab, stage).click();
     harness.run();
 }
 
 /// Types into a field in place of what stands there, and leaves it with Tab.
-fn type_into(harness: &mut Harness<'static, Window>, label: &str, text: &str) {
+pub fn type_into(harness: &mut Harness<'static, Window>, label: &str, text: &str) {
     field(harness, label).scroll_to_me();
     harness.run();
     field(harness, label).focus();
@@ -44,7 +44,7 @@ fn type_into(harness: &mut Harness<'static, Window>, label: &str, text: &str) {
     harness.run();
 }
 
-fn field<'h>(harness: &'h Harness<'static, Window>, label: &'h str) -> Node<'h> {
+pub fn field<'h>(harness: &'h Harness<'static, Window>, label: &'h str) -> Node<'h> {
     harness.get_by_role_and_label(Role::TextInput, label)
 }
 
@@ -99,10 +99,8 @@ fn the_five_stages_open_by_mouse_and_by_key() {
         assert_eq!(harness.state().desk().unwrap().stage(), stage);
         assert_eq!(harness.get_by_role_and_label(Role::Tab, stage.name()).accesskit_node().toggled(), Some(Toggled::True));
     }
-    for (stage, words) in [("Redraw", "are not here yet"), ("Lay", "is not here yet")] {
-        go(&mut harness, stage);
-        assert!(harness.query_by_label_contains(words).is_some(), "{stage} says plainly what is missing");
-    }
+    go(&mut harness, "Lay");
+    assert!(harness.query_by_label_contains("is not here yet").is_some(), "what is missing is said plainly");
 }
 
 #[test]

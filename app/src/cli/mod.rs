@@ -5,6 +5,8 @@ mod cast;
 mod check;
 mod demo;
 mod draft;
+mod import;
+mod lay;
 mod measure_sheet;
 mod print;
 mod regrade;
@@ -67,6 +69,14 @@ enum Command {
     /// Draft blocks for every row of a table of wearers
     #[command(after_help = "Example: basteline cast chorus.csv --block bodice,skirt --unit cm --out chorus")]
     Cast(cast::Args),
+    /// Lay the pieces on their cloths: how much to buy, and where each piece lies
+    #[command(
+        after_help = "Examples:\n  basteline lay gown.ron --seconds 30 --out lays\n  basteline lay gown.ron --width 150cm --spread folded --have 320cm"
+    )]
+    Lay(lay::Args),
+    /// Take over pieces drawn elsewhere: every closed outline a piece, cut once
+    #[command(after_help = "Example: basteline import wings.svg --out wings.ron")]
+    Import(import::Args),
     /// Print a garment as true-scale pages to tape together
     #[command(after_help = "Example: basteline print gown.ron --out gown.pdf --paper letter --overlap 1/2in")]
     Print(print::PrintArgs),
@@ -182,6 +192,8 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, e
         Some(Command::Regrade(args)) => regrade::run(&args),
         Some(Command::MeasureSheet(args)) => measure_sheet::run(&args),
         Some(Command::Cast(args)) => cast::run(&args),
+        Some(Command::Lay(args)) => lay::run(&args),
+        Some(Command::Import(args)) => import::run(&args),
         Some(Command::Print(args)) => print::print(&args),
         Some(Command::Export(args)) => print::export(&args),
     };

@@ -62,6 +62,22 @@ pub enum Command {
     },
     /// Drafts a block, in its place among the blocks that are there.
     AddBlock(Block),
+    /// Adds a work before the one that stands at a place now; at the end where no place is given.
+    AddWork {
+        /// The place, from 0.
+        at: Option<usize>,
+        /// The work.
+        work: Box<Work>,
+    },
+    /// Puts a work with other numbers or names in the place of one.
+    ChangeWork(usize, Box<Work>),
+    /// Moves a work to another place in the list.
+    MoveWork {
+        /// From here …
+        from: usize,
+        /// … to here.
+        to: usize,
+    },
     /// Takes a work out of the list.
     RemoveWork(usize),
     /// Switches a work on or off.
@@ -113,6 +129,9 @@ impl Command {
             Self::TypeRight { which, .. } => format!("{} at the right", which.name().to_lowercase()),
             Self::ChooseTake { which, .. } => format!("which {} counts", which.name().to_lowercase()),
             Self::AddBlock(block) => format!("add the {}", block.name()),
+            Self::AddWork { work, .. } => work.what(),
+            Self::ChangeWork(_, work) => format!("change: {}", work.what()),
+            Self::MoveWork { .. } => "move a work".into(),
             Self::RemoveWork(_) => "take out a work".into(),
             Self::SwitchWork(_, true) => "switch a work on".into(),
             Self::SwitchWork(_, false) => "switch a work off".into(),
@@ -191,6 +210,17 @@ impl Command {
                 let at = next.works.iter().position(|e| matches!(e.work, Work::Draft { block: b, .. } if rank(b) > rank(*block)));
                 let entry = WorkEntry::from(Work::Draft { block: *block, settings: Default::default() });
                 next.works.insert(at.unwrap_or(next.works.len()), entry);
+            }
+            Self::AddWork { at, work } => {
+                let at = at.unwrap_or(next.works.len()).min(next.works.len());
+                next.works.insert(at, WorkEntry::from(Work::clone(work)));
+            }
+            Self::ChangeWork(i, changed) => work(&mut next, *i)?.work.clone_from(changed),
+            Self::MoveWork { from, to } => {
+                work(&mut next, *from)?;
+                work(&mut next, *to)?;
+                let entry = next.works.remove(*from);
+                next.works.insert(*to, entry);
             }
             Self::RemoveWork(i) => {
                 work(&mut next, *i)?;
@@ -296,6 +326,22 @@ mod tests {
         }
         let order: Vec<_> = g.works.iter().map(|e| e.work.what()).collect();
         assert_eq!(order, ["draft the bodice", "draft the skirt", "draft the sleeve"]);
+    }
+
+    #[test]
+    fn works_are_added_changed_and_moved() {
+        let mut g = garment();
+        let draft = |block| Box::new(Work::Draft { block, settings: Default::default() });
+        for block in [Block::Bodice, Block::Collar] {
+            g = Command::AddWork { at: None, work: draft(block) }.apply(&g).unwrap();
+        }
+        g = Command::AddWork { at: Some(1), work: draft(Block::Skirt) }.apply(&g).unwrap();
+        g.works[1].note = "stays with its place".into();
+        g = Command::ChangeWork(1, draft(Block::Circle)).apply(&g).unwrap();
+        g = Command::MoveWork { from: 1, to: 0 }.apply(&g).unwrap();
+        let order: Vec<_> = g.works.iter().map(|e| (e.work.block().unwrap(), e.note.is_empty())).collect();
+        assert_eq!(order, [(Block::Circle, false), (Block::Bodice, true), (Block::Collar, true)]);
+        assert!(Command::MoveWork { from: 0, to: 3 }.apply(&g).is_err());
     }
 
     #[test]

@@ -11,6 +11,7 @@ use super::dialog::{self, After, Dialog, Purpose};
 use super::errand::Errand;
 use super::measure::MeasureView;
 use super::print::PrintView;
+use super::redraw::RedrawView;
 use super::remember::Remember;
 use super::theme::{self, Palette};
 use super::{Chosen, Desk, Request, Stage, bar, blocks, readout, start, ticket};
@@ -24,6 +25,7 @@ pub struct Window {
     pub(super) desk: Option<Desk>,
     measure: MeasureView,
     blocks: blocks::BlocksView,
+    redraw: RedrawView,
     print: PrintView,
     pub(super) dialogs: Vec<Dialog>,
     /// The system's file dialog, while it is open, and what it was opened for.
@@ -98,6 +100,7 @@ impl Window {
         self.cast = None;
         self.measure = MeasureView::default();
         self.blocks = blocks::BlocksView::default();
+        self.redraw = RedrawView::default();
         self.print = PrintView::default();
         self.messages_open = false;
         self.desk = Some(desk);
@@ -118,7 +121,7 @@ impl Window {
         let changed = self.desk.as_mut().is_some_and(|desk| desk.settle(&requests));
         let mut acted = false;
         for request in requests {
-            acted |= !matches!(request, Request::Typing { .. });
+            acted |= !matches!(request, Request::Typing { .. } | Request::Trying(_));
             self.carry_out(&ctx, request);
         }
         self.closing(&ctx);
@@ -158,13 +161,15 @@ impl Window {
             |ui| match stage {
                 Stage::Measure => self.measure.card(ui, desk, requests),
                 Stage::Blocks => self.blocks.show(ui, desk, requests),
-                Stage::Redraw | Stage::Lay => blocks::pieces_only(ui, desk, requests),
+                Stage::Redraw => self.redraw.show(ui, desk, requests),
+                Stage::Lay => blocks::pieces_only(ui, desk, requests),
                 Stage::Print => self.print.settings(ui, desk, requests),
             },
         );
         Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| match stage {
             Stage::Measure => self.measure.ticket(ui, desk, requests),
             Stage::Print => self.print.ticket(ui, desk, requests),
+            Stage::Redraw => self.redraw.ticket(ui, desk, requests),
             _ => ticket::show(ui, desk, requests),
         });
         CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| match stage {
@@ -222,6 +227,11 @@ impl Window {
             Request::SaveCastReports => self.ask_for(Purpose::SaveCastReports, ctx),
             Request::LeaveCast => self.cast = None,
             Request::Book(request) => self.ask_the_book(request),
+            Request::Begin(alteration) => {
+                if let Some(desk) = &self.desk {
+                    self.redraw.put_to_trial(*alteration, desk);
+                }
+            }
             request => {
                 if let Some(desk) = &mut self.desk
                     && let Err(error) = at_desk(desk, &mut self.measure, &mut self.blocks, &request)
@@ -354,9 +364,16 @@ fn at_desk(
             desk.stage = Stage::Measure;
             measure.look_at(*which);
         }
+        Request::OpenBlock(work) => {
+            desk.finish_typing()?;
+            desk.stage = Stage::Blocks;
+            blocks.open(*work);
+        }
         Request::ShowMe(message) => show_me(desk, measure, blocks, message),
         Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet | Request::MeasuringSheet(_) => desk.finish_typing()?,
         Request::Typing { .. }
+        | Request::Trying(_)
+        | Request::Begin(_)
         | Request::MeasureSomeone
         | Request::Open
         | Request::OpenFile(_)
@@ -380,6 +397,12 @@ fn show_me(desk: &mut Desk, measure: &mut MeasureView, blocks: &mut blocks::Bloc
     if desk.stage == Stage::Measure {
         desk.stage = Stage::Blocks;
     }
+    let altered = desk.garment().works.iter().position(|e| e.work.block().is_none() && message.place.starts_with(&e.work.what()));
+    if let Some(work) = altered {
+        desk.stage = Stage::Redraw;
+        desk.chosen = Chosen::Work(work);
+        return;
+    }
     let draft = std::sync::Arc::clone(&desk.built().draft);
     let named = draft.pieces.iter().filter(|p| message.place.contains(p.name().as_str())).max_by_key(|p| p.name().as_str().len());
     if let Some(piece) = named {
@@ -388,10 +411,7 @@ fn show_me(desk: &mut Desk, measure: &mut MeasureView, blocks: &mut blocks::Bloc
         desk.table.show_piece(piece.name().as_str());
         return;
     }
-    let work = desk.garment().works.iter().position(|e| match e.work.block() {
-        Some(block) => message.place.contains(block.name()),
-        None => message.place.starts_with(&e.work.what()),
-    });
+    let work = desk.garment().works.iter().position(|e| e.work.block().is_some_and(|block| message.place.contains(block.name())));
     if let Some(work) = work {
         desk.stage = Stage::Blocks;
         desk.chosen = Chosen::Nothing;

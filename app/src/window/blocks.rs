@@ -47,8 +47,17 @@ impl BlocksView {
             if seen.garment.works.is_empty() {
                 widget::soft(ui, "Choose the blocks that this garment starts from. They are drafted from the wearer card.");
             }
-            for i in 0..seen.garment.works.len() {
+            let blocks = |i: &usize| seen.garment.works.get(*i).is_some_and(|e| e.work.block().is_some());
+            let count = seen.garment.works.len();
+            for i in (0..count).filter(blocks) {
                 self.work(ui, i, &seen, pen, requests);
+            }
+            let others = count - (0..count).filter(blocks).count();
+            if others > 0 {
+                let text = format!("{others} {} at Redraw", if others == 1 { "alteration" } else { "alterations" });
+                if ui.button(text).clicked() {
+                    requests.push(Request::Go(Stage::Redraw));
+                }
             }
             ui.add_space(4.0);
             add_blocks(ui, &seen, requests);
@@ -268,25 +277,15 @@ pub fn pieces(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
     }
 }
 
-/// The left panel of stages whose tools are not here yet.
+/// The left panel of the stage whose tools are not here yet.
 pub fn pieces_only(ui: &mut Ui, desk: &Desk, requests: &mut Vec<Request>) {
     let seen = desk.seen();
     ScrollArea::vertical().id_salt("pieces").auto_shrink([false, false]).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
-        let (title, text) = match seen.stage {
-            Stage::Redraw => (
-                "Redraw",
-                "Drawing on the cloth, cutting and pinning are not here yet. The pieces lie on the table as they were drafted; change them at Blocks for now.",
-            ),
-            Stage::Lay | Stage::Measure | Stage::Blocks | Stage::Print => (
-                "Lay",
-                "Laying the pieces on a width of cloth is not here yet. Print the sheet and lay the paper pieces by hand for now.",
-            ),
-        };
-        widget::heading(ui, title);
+        widget::heading(ui, "Lay");
         widget::raised(ui).show(ui, |ui| {
             ui.set_width(ui.available_width());
-            ui.label(text);
+            ui.label("Laying the pieces on a width of cloth is not here yet. Print the sheet and lay the paper pieces by hand for now.");
         });
         ui.add_space(theme::APART);
         pieces(ui, &seen, requests);

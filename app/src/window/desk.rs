@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use draft_core::mend::Mend;
 use draft_core::{Builder, Built, DraftError, Garment, Message, Unit};
 
 use super::pen::Pen;
@@ -23,6 +24,12 @@ pub struct Desk {
     builds: u64,
     /// What is being typed or dragged: what it will be, and whether it is shown already.
     pending: Option<(Command, bool)>,
+    /// What is only tried and shown.
+    trying: Option<Command>,
+    /// What mends the seams that need it.
+    mends: Vec<(Message, Vec<Mend>)>,
+    /// The work before which the pieces are shown as a pale line.
+    pub(super) pale: Option<usize>,
     /// Where the window is.
     pub(super) stage: Stage,
     /// What is selected.
@@ -44,7 +51,7 @@ impl Desk {
         let built = builder.build(&shown);
         let mut table = Table::default();
         table.lay(&built);
-        Self {
+        let mut desk = Self {
             built_at: history.revision(),
             builds: 0,
             unit: shown.wearer.unit,
@@ -54,13 +61,18 @@ impl Desk {
             shown,
             built,
             pending: None,
+            trying: None,
+            mends: Vec::new(),
+            pale: None,
             stage,
             chosen: Chosen::Nothing,
             table,
             pen: Pen::default(),
             said: None,
             newer: Vec::new(),
-        }
+        };
+        desk.find_mends();
+        desk
     }
 
     /// The garment as it is, without what is only being typed.
@@ -109,19 +121,28 @@ impl Desk {
     }
 
     pub(super) const fn seen(&self) -> Seen<'_> {
-        Seen { garment: &self.shown, built: &self.built, unit: self.unit, stage: self.stage, chosen: &self.chosen }
+        Seen {
+            garment: &self.shown,
+            built: &self.built,
+            unit: self.unit,
+            stage: self.stage,
+            chosen: &self.chosen,
+            mends: self.mends.as_slice(),
+        }
     }
 
     /// What views read, and the pen with which they write.
     pub(super) const fn seen_and_pen(&mut self) -> (Seen<'_>, &mut Pen) {
-        let Self { shown, built, unit, stage, chosen, pen, .. } = self;
-        (Seen { garment: shown, built, unit: *unit, stage: *stage, chosen }, pen)
+        let Self { shown, built, unit, stage, chosen, mends, pen, .. } = self;
+        (Seen { garment: shown, built, unit: *unit, stage: *stage, chosen, mends: mends.as_slice() }, pen)
     }
 
     /// Shows the table.
     pub(super) fn show_table(&mut self, ui: &mut egui::Ui, requests: &mut Vec<Request>) {
-        let Self { shown, built, unit, stage, chosen, table, .. } = self;
-        table.show(ui, &Seen { garment: shown, built, unit: *unit, stage: *stage, chosen }, requests);
+        let pale = self.pale.filter(|_| self.stage == Stage::Redraw);
+        self.table.compare(&self.built, self.builds, pale);
+        let Self { shown, built, unit, stage, chosen, mends, table, .. } = self;
+        table.show(ui, &Seen { garment: shown, built, unit: *unit, stage: *stage, chosen, mends }, requests);
     }
 
     /// Takes note of what the views said is being typed, and builds again if anything changed. Says whether it did.
@@ -133,8 +154,13 @@ impl Desk {
         // Typing what is there already is nothing new.
         let pending =
             pending.filter(|(command, _)| command.apply(self.history.garment()).is_ok_and(|next| next != *self.history.garment()));
-        let changed = pending != self.pending || self.built_at != self.history.revision();
+        let trying = requests.iter().rev().find_map(|r| match r {
+            Request::Trying(command) => Some(command.clone()),
+            _ => None,
+        });
+        let changed = pending != self.pending || trying != self.trying || self.built_at != self.history.revision();
         self.pending = pending;
+        self.trying = trying;
         if changed {
             self.said = None;
             self.rebuild();
@@ -183,17 +209,32 @@ impl Desk {
     fn rebuild(&mut self) {
         let preview = self.pending.as_ref().filter(|(_, show)| *show).and_then(|(command, _)| command.apply(self.history.garment()).ok());
         self.shown = preview.unwrap_or_else(|| self.history.garment().clone());
+        if let Some(tried) = self.trying.as_ref().and_then(|command| command.apply(&self.shown).ok()) {
+            self.shown = tried;
+        }
         self.built = self.builder.build(&self.shown);
         self.built_at = self.history.revision();
         self.builds += 1;
         self.table.lay(&self.built);
         self.let_go_of_what_is_gone();
+        self.find_mends();
+    }
+
+    /// What mends the seams that no longer agree; not while something is only tried.
+    fn find_mends(&mut self) {
+        let Self { built, shown, mends, trying, .. } = self;
+        *mends = Vec::new();
+        if trying.is_none() {
+            let seams = built.messages.iter().filter_map(|m| Some((m, built.seam_of(m)?)));
+            *mends = seams.map(|(m, seam)| (m.clone(), built.mends(seam, &shown.works))).collect();
+        }
     }
 
     /// A selection whose piece or edge is no longer there is dropped.
     fn let_go_of_what_is_gone(&mut self) {
         let there = match &self.chosen {
             Chosen::Nothing => true,
+            Chosen::Work(work) => *work < self.shown.works.len(),
             Chosen::Piece(piece) => self.built.draft.piece(piece.as_str()).is_some(),
             Chosen::Edge(piece, edge) => self.built.draft.piece(piece.as_str()).is_some_and(|p| p.edge(edge.as_str()).is_some()),
         };

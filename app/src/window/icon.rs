@@ -26,6 +26,8 @@ pub enum Icon {
     Folder,
     /// A garment.
     Gown,
+    /// Further down in a list.
+    Later,
     /// Needs mending.
     Mend,
     /// Step back.
@@ -80,6 +82,7 @@ impl Icon {
         Self::Fit,
         Self::Folder,
         Self::Gown,
+        Self::Later,
         Self::Mend,
         Self::Minus,
         Self::Moon,
@@ -113,6 +116,7 @@ impl Icon {
             Self::Fit => include_str!("../../../assets/icons/fit.svg"),
             Self::Folder => include_str!("../../../assets/icons/folder.svg"),
             Self::Gown => include_str!("../../../assets/icons/gown.svg"),
+            Self::Later => include_str!("../../../assets/icons/later.svg"),
             Self::Mend => include_str!("../../../assets/icons/mend.svg"),
             Self::Minus => include_str!("../../../assets/icons/minus.svg"),
             Self::Moon => include_str!("../../../assets/icons/moon.svg"),

@@ -1,6 +1,6 @@
 //! Keeps the open garment on disk between saves, and what was left behind by a window that was lost.
 
-use std::path::PathBuf;
+use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -46,7 +46,7 @@ impl Keeper {
     ///
     /// # Errors
     /// The folder can't be used; nothing is kept then.
-    pub fn begin(folder: &PathBuf) -> Result<(Self, Vec<Left>), FileProblem> {
+    pub fn begin(folder: &Path) -> Result<(Self, Vec<Left>), FileProblem> {
         let found = slot::look(folder)?;
         let left = found.left.into_iter().map(|(slot, kept)| Left { slot, kept }).collect();
         Ok((Self { slot: found.own.map(Arc::new), ..Self::default() }, left))
@@ -99,7 +99,7 @@ impl Keeper {
     ///
     /// # Errors
     /// It can't be written.
-    pub fn keep_now(&mut self, garment: &Garment, file: Option<&std::path::Path>) -> Result<(), FileProblem> {
+    pub fn keep_now(&mut self, garment: &Garment, file: Option<&Path>) -> Result<(), FileProblem> {
         let Some(slot) = &self.slot else { return Ok(()) };
         slot.keep(garment, file)?;
         self.kept = Some(garment.clone());

@@ -3,9 +3,10 @@
 use draft_core::{Grade, Message};
 use egui::{Color32, CornerRadius, Frame, Margin, RichText, Stroke, Ui, vec2};
 
-use super::Request;
 use super::icon::Icon;
 use super::theme::{self, Palette};
+use super::{Request, Seen};
+use crate::edit::Command;
 
 /// The mark, the word, and the two colours of a grade.
 pub fn marks(grade: Grade, p: &Palette) -> (Icon, &'static str, Color32, Color32) {
@@ -17,8 +18,8 @@ pub fn marks(grade: Grade, p: &Palette) -> (Icon, &'static str, Color32, Color32
     }
 }
 
-/// One message in its box.
-pub fn show(ui: &mut Ui, message: &Message, requests: &mut Vec<Request>) {
+/// One message in its box, with what mends it.
+pub fn show(ui: &mut Ui, seen: &Seen<'_>, message: &Message, requests: &mut Vec<Request>) {
     let p = Palette::of(ui);
     let (icon, word, ink, wash) = marks(message.grade, p);
     Frame::new()
@@ -37,6 +38,12 @@ pub fn show(ui: &mut Ui, message: &Message, requests: &mut Vec<Request>) {
                     ui.label(RichText::new(sentence(&message.problem)).color(p.ink));
                     if !message.remedy.is_empty() {
                         ui.label(RichText::new(&message.remedy).font(theme::small()).color(p.ink_soft));
+                    }
+                    for mend in seen.mends_of(message) {
+                        let button = ui.add(egui::Button::new(&mend.name).wrap()).on_hover_text(&mend.what);
+                        if button.accessible_name(format!("{}: {}", mend.name, message.place)).clicked() {
+                            requests.push(Request::Edit(Command::AddWork { at: None, work: Box::new(mend.work.clone()) }));
+                        }
                     }
                     let show_me = ui.add(egui::Button::new("Show me")).accessible_name(format!("Show me: {}", message.place));
                     if show_me.clicked() {

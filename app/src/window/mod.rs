@@ -23,6 +23,7 @@ mod message;
 mod pen;
 mod print;
 mod readout;
+mod redraw;
 mod remember;
 mod request;
 mod setting;

@@ -49,6 +49,11 @@ impl Pen {
         self.refused.get(&id).map(String::as_str)
     }
 
+    /// Whether something is being typed in a field.
+    pub fn is_typing(&self, id: Id) -> bool {
+        self.typing.contains_key(&id)
+    }
+
     /// Shows a field holding `current`, laid out by `dress`.
     pub fn line<'t>(&mut self, ui: &mut Ui, id: Id, current: &str, dress: impl FnOnce(TextEdit<'_>) -> TextEdit<'_> + 't) -> Line {
         let mut text = self.typing.get(&id).or_else(|| self.refused.get(&id)).map_or_else(|| current.to_owned(), Clone::clone);

@@ -58,7 +58,7 @@ fn messages(ui: &mut Ui, desk: &Desk, open: &mut bool, requests: &mut Vec<Reques
                 ui.set_width(ui.available_width() - 12.0);
                 widget::heading(ui, "Messages");
                 for m in all {
-                    message::show(ui, m, requests);
+                    message::show(ui, &desk.seen(), m, requests);
                 }
             });
         });

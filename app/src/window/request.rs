@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use draft_core::{Built, Garment, Measurement, Message, Name, Unit};
+use draft_core::mend::Mend;
+use draft_core::{Alteration, Built, Garment, Measurement, Message, Name, Unit};
 
 use super::{BookRequest, Stage};
 use crate::edit::Command;
@@ -17,13 +18,15 @@ pub enum Chosen {
     Piece(Name),
     /// An edge of a piece.
     Edge(Name, Name),
+    /// A work of the list, from 0.
+    Work(usize),
 }
 
 impl Chosen {
     /// The piece that is selected, or whose edge is.
     pub const fn piece(&self) -> Option<&Name> {
         match self {
-            Self::Nothing => None,
+            Self::Nothing | Self::Work(_) => None,
             Self::Piece(piece) | Self::Edge(piece, _) => Some(piece),
         }
     }
@@ -42,6 +45,15 @@ pub struct Seen<'a> {
     pub stage: Stage,
     /// What is selected.
     pub chosen: &'a Chosen,
+    /// Works that mend what a message is about.
+    pub mends: &'a [(Message, Vec<Mend>)],
+}
+
+impl Seen<'_> {
+    /// Works that mend what a message is about.
+    pub fn mends_of(&self, message: &Message) -> &[Mend] {
+        self.mends.iter().find(|(m, _)| m == message).map_or(&[], |(_, mends)| mends)
+    }
 }
 
 /// What a measuring sheet asks for.
@@ -65,6 +77,8 @@ pub enum Request {
         /// Whether it can be shown already.
         preview: bool,
     },
+    /// Show what a change would do; it is not done, even when the window saves.
+    Trying(Command),
     /// Take the last step back.
     Undo,
     /// Do it again.
@@ -73,6 +87,10 @@ pub enum Request {
     Go(Stage),
     /// Select something on the table.
     Choose(Chosen),
+    /// Begin an alteration: show it on the table and in a form, to be added or taken away.
+    Begin(Box<Alteration>),
+    /// Open the settings of a block, by its place in the work list.
+    OpenBlock(usize),
     /// Go to where a message points.
     ShowMe(Box<Message>),
     /// Look at a measurement, and put the cursor into its field.

@@ -45,7 +45,7 @@ fn garment_ticket(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
     if built.messages.is_empty() {
         all_in_order(ui, built);
     }
-    messages(ui, built.messages.iter(), requests);
+    messages(ui, seen, built.messages.iter(), requests);
 }
 
 fn all_in_order(ui: &mut Ui, built: &Built) {
@@ -59,14 +59,15 @@ fn all_in_order(ui: &mut Ui, built: &Built) {
     });
 }
 
-fn messages<'a>(ui: &mut Ui, list: impl Iterator<Item = &'a Message>, requests: &mut Vec<Request>) {
+/// Messages one below the other.
+pub fn messages<'a>(ui: &mut Ui, seen: &Seen<'_>, list: impl Iterator<Item = &'a Message>, requests: &mut Vec<Request>) {
     for m in list {
-        message::show(ui, m, requests);
+        message::show(ui, seen, m, requests);
     }
 }
 
 /// The head of a ticket, with the way back.
-fn head(ui: &mut Ui, title: &str, back: &str, to: Chosen, requests: &mut Vec<Request>) {
+pub fn head(ui: &mut Ui, title: &str, back: &str, to: Chosen, requests: &mut Vec<Request>) {
     let p = Palette::of(ui);
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -178,5 +179,5 @@ fn touching(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>, touches: 
     if list.is_empty() {
         widget::soft(ui, "Nothing to say here.");
     }
-    messages(ui, list.into_iter(), requests);
+    messages(ui, seen, list.into_iter(), requests);
 }

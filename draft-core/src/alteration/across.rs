@@ -1,4 +1,4 @@
-use kurbo::{Affine, BezPath, Line, ParamCurve};
+use kurbo::{Affine, BezPath, Line, ParamCurve, Point};
 use serde::{Deserialize, Serialize};
 
 use super::cut::Cut;
@@ -6,9 +6,9 @@ use super::join::{Join, lay};
 use super::redraw::Redraw;
 use super::take_in::Side;
 use super::{piece, unused};
-use crate::drawn_line::stretch;
+use crate::drawn_line::{SQUARE_HANDLE, inward, stretch};
 use crate::geometry;
-use crate::place::from_start;
+use crate::place::{Spot, from_start};
 use crate::seam::meets_start_to_start;
 use crate::{Along, Bend, Draft, DraftError, DrawnLine, Length, Name, Place};
 
@@ -97,8 +97,20 @@ impl Across {
         let last = pieces.len() - 1;
         let (start_at, end_at) = (self.from.find(pieces[0])?, maps[last] * self.to.find(pieces[last])?);
         let whole = DrawnLine { through: vec![self.from.clone(), self.to.clone()], bends: vec![self.bend.clone()] };
-        let path = whole
-            .path_through(pieces[0], |place| Ok(if *place == self.from { (start_at, Affine::IDENTITY) } else { (end_at, maps[last]) }))?;
+        let path = match (&self.bend, self.from.spot(pieces[0]), self.to.spot(pieces[last])) {
+            (Bend::Square, Ok(from), Ok(to)) => {
+                let out = |piece: &crate::Piece, spot: &Spot, map: Affine| map * inward(piece, spot).to_point() - map * Point::ZERO;
+                let reach = start_at.distance(end_at) * SQUARE_HANDLE;
+                let mut path = BezPath::new();
+                path.move_to(start_at);
+                let (c1, c2) = (out(pieces[0], &from, maps[0]) * reach, out(pieces[last], &to, maps[last]) * reach);
+                path.curve_to(start_at + c1, end_at + c2, end_at);
+                path
+            }
+            _ => whole.path_through(pieces[0], |place| {
+                Ok(if *place == self.from { (start_at, Affine::IDENTITY) } else { (end_at, maps[last]) })
+            })?,
+        };
         // Where the line crosses each joint: along it, and along both edges from where they meet.
         let mut cuts = vec![0.0];
         let mut places: Vec<(Place, Place)> = Vec::new();

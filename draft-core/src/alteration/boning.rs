@@ -36,7 +36,7 @@ pub struct Boning {
     /// Other channels.
     #[serde(default)]
     pub channels: Vec<Channel>,
-    /// Width of a bone; its channel is 3 mm wider.
+    /// Width of a bone; its channel is 2 mm wider (common practice: 2 to 3 mm).
     pub width: Length,
     /// What is left free at each end.
     #[serde(default = "free")]
@@ -106,10 +106,20 @@ impl Boning {
                 "Use a spiral steel or synthetic bone there, or lay the channel straighter.",
             ));
         }
-        after.notions.push(Notion { what: format!("bone, {} wide", self.width.text(Unit::Mm)), count, length_mm: Some(bone), place });
+        after.notions.push(Notion {
+            what: format!("bone, {} wide", self.width.text(Unit::Mm)),
+            count,
+            length_mm: Some(bone),
+            place: place.clone(),
+        });
+        let channel = Unit::Mm.text(self.width.mm() + WIDER_MM);
+        after.notions.push(Notion { what: format!("casing, {channel} between its stitching"), count, length_mm: Some(length), place });
         Ok(())
     }
 }
+
+/// By how much a channel is wider than its bone, millimetres.
+const WIDER_MM: f64 = 2.0;
 
 /// How many bones one edge stands for.
 fn bones(cut: u32, role: Role) -> u32 {

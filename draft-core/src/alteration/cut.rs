@@ -36,6 +36,9 @@ pub struct Cut {
     pub sewn: bool,
 }
 
+/// What both parts may differ in area from the whole, square millimetres; more means that the line ran outside.
+const LEAVES_MM2: f64 = 1e-3;
+
 const fn yes() -> bool {
     true
 }
@@ -63,6 +66,13 @@ impl Cut {
         let new = division.holding(&self.with)?;
         let made = self.notched(division.piece(new, self.new.clone(), &edges)?)?;
         let kept = self.notched(division.piece(1 - new, self.piece.clone(), &edges)?)?;
+        if (made.area_mm2() + kept.area_mm2() - old.area_mm2()).abs() > LEAVES_MM2 {
+            return Err(DraftError::new(
+                self.piece.to_string(),
+                "the line leaves the piece on its way",
+                "Draw it inside the piece, from edge to edge.",
+            ));
+        }
         let mut after = draft.clone();
         after.replace(&self.piece, vec![kept, made]);
         if self.sewn {

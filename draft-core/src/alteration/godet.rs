@@ -55,7 +55,7 @@ impl Godet {
             length: self.length,
             name: format!("{} seam", self.name).into(),
             kind: Opens::Slit,
-            allowance: self.allowance,
+            allowance: Some(self.allowance),
             vent: None,
         };
         let names = opening.names();

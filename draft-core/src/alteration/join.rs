@@ -8,12 +8,13 @@ use crate::laid::{EdgeEnd, beside};
 use crate::place::edge_index;
 use crate::ring::{Assembly, Ring, Stretch};
 use crate::seam::meets_start_to_start;
-use crate::{Dart, Draft, DraftError, Edge, EdgeRun, MarkedLine, Name, NamedPoint, Piece, Unit};
+use crate::{CutCount, Dart, Draft, DraftError, Edge, EdgeRun, MarkedLine, Name, NamedPoint, Piece, Unit};
 
 /// Joins two pieces at a seam into one.
 ///
 /// # Keeps
-/// Every other edge and its seams; the first piece's place, grain and cut count.
+/// Every other edge and its seams; the first piece's place, grain and cut count, half of it where the second lies on the
+/// fold and the first is a pair.
 /// # Changes
 /// The seam is gone. Where both pieces have something of the same name, that of the second gets the piece's name
 /// behind it.
@@ -125,18 +126,12 @@ impl Join {
         }));
         let mut lines = a.lines().to_vec();
         lines.extend(b.lines().iter().map(|l| MarkedLine { name: point_name(&l.name, &own_lines), path: laid.map * l.path.clone() }));
-        let joined = Assembly {
-            name: self.name.clone(),
-            edges: &edges,
-            stretches,
-            darts,
-            points,
-            lines,
-            grain: a.grain(),
-            cut: a.cut(),
-            ..Assembly::of(a)
-        }
-        .build()?;
+        // A pair joined to a half on the fold is one piece on the fold.
+        let whole = b.fold().is_some() && a.fold().is_none() && a.cut().pairs;
+        let cut = if whole { CutCount { count: a.cut().count.div_ceil(2), pairs: false } } else { a.cut() };
+        let joined =
+            Assembly { name: self.name.clone(), edges: &edges, stretches, darts, points, lines, grain: a.grain(), cut, ..Assembly::of(a) }
+                .build()?;
 
         let mut after = draft.clone();
         let (name_a, name_b) = (self.to.piece.clone(), self.from.piece.clone());

@@ -4,10 +4,12 @@
 //! To add one: a file with its struct, what it keeps and changes and its source; a variant here; a law or a published
 //! check in `tests/`; an example in the guide to works.
 
+use std::sync::Arc;
+
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point, Vec2};
 use serde::{Deserialize, Serialize};
 
-use crate::{Draft, DraftError, EdgeRun, Name, Piece, Seam, geometry};
+use crate::{Draft, DraftError, EdgeRun, Name, Piece, Seam, check, geometry};
 
 mod across;
 mod adjust;
@@ -17,7 +19,9 @@ mod buttonholes;
 mod copy;
 mod cut;
 mod ease;
+mod fields;
 mod finish;
+pub mod form;
 mod fullness;
 mod gather_dart;
 mod godet;
@@ -26,6 +30,7 @@ mod join_darts;
 mod lengthen;
 mod mark;
 mod move_dart;
+pub mod offer;
 mod open_seam;
 mod panel_slit;
 mod pinch;
@@ -177,6 +182,13 @@ impl Alteration {
     /// is untouched.
     pub fn apply(&self, draft: &Draft) -> Result<Draft, DraftError> {
         let mut after = of_each!(self, one => one.apply(draft))?;
+        for piece in after.pieces.iter().filter(|new| !draft.pieces.iter().any(|old| Arc::ptr_eq(old, new))) {
+            if let Some((a, b)) = check::crossing(piece) {
+                let (a, b) = (&piece.edges()[a].name, &piece.edges()[b].name);
+                let problem = if a == b { format!("its {a} would cross itself") } else { format!("its {a} would cross its {b}") };
+                return Err(DraftError::new(piece.name().to_string(), problem, "Choose another line or a smaller change."));
+            }
+        }
         after.settle(draft);
         Ok(after)
     }

@@ -55,17 +55,18 @@ pub struct OpenSeam {
     /// What it is.
     #[serde(default)]
     pub kind: Opens,
-    /// Allowance of the open edges.
-    #[serde(default = "faced")]
-    pub allowance: Length,
+    /// Allowance of the open edges; where not given, 3.5 cm to face a slit, 2 cm for a zip or lacing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub allowance: Option<Length>,
     /// An overlap under it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub vent: Option<Vent>,
 }
 
-const fn faced() -> Length {
-    Length::from_mm(35.0)
-}
+/// Allowance that faces a slit, millimetres (common practice: 3 to 4 cm).
+const FACED_MM: f64 = 35.0;
+/// Allowance that carries a zip or a lacing strip, millimetres (workroom practice: 3/4 in).
+const ZIP_MM: f64 = 20.0;
 
 impl OpenSeam {
     pub(super) fn what(&self) -> String {
@@ -99,6 +100,10 @@ impl OpenSeam {
         Ok(after)
     }
 
+    fn allowance_mm(&self) -> f64 {
+        self.allowance.map_or(if self.kind == Opens::Slit { FACED_MM } else { ZIP_MM }, Length::mm)
+    }
+
     /// The name of the open edge on each side: where both are on one piece the second gets one of its own.
     pub(super) fn names(&self) -> Vec<Name> {
         let again = |i: usize| self.sides[..i].iter().any(|s| s.piece == self.sides[i].piece);
@@ -123,7 +128,7 @@ impl OpenSeam {
         let mut ring = Ring::of(old);
         let split = ring.split(&[Spot { edge: index, at_mm, at }])[0];
         let mut edges: Vec<Edge> = old.edges().to_vec();
-        edges.push(Edge { name: name.clone(), role: Role::Opening, allowance_mm: self.allowance.mm() });
+        edges.push(Edge { name: name.clone(), role: Role::Opening, allowance_mm: self.allowance_mm() });
         let opening = edges.len() - 1;
         // The stretches of the edge on the open side.
         let count = ring.stretches.len();

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use super::take_in::offset;
 use super::{mark, piece, unused, with};
 use crate::geometry::{self, end, reversed, start};
-use crate::{CutCount, Draft, DraftError, DrawnLine, Length, MarkedLine, Name, NamedPoint, PieceBuilder, Role};
+use crate::{Draft, DraftError, DrawnLine, Length, MarkedLine, Name, NamedPoint, PieceBuilder, Role};
 
 /// How the top of a slit is shaped.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -63,7 +63,7 @@ impl PanelSlit {
         first.spot(old)?;
         let path = self.line.path(old)?;
         let refuse = |problem: &str, remedy: &str| DraftError::new(self.piece.to_string(), problem, remedy);
-        let (Some(bottom), Some(top)) = (start(&path), end(&path)) else {
+        let Some(top) = end(&path) else {
             return Err(refuse("the slit has no length", "Draw it longer."));
         };
         let length = geometry::length(&path);
@@ -108,21 +108,15 @@ impl PanelSlit {
             }
         }
         outer.extend(reversed(&right).elements().iter().skip(1).copied());
+        let halves = if old.fold().is_some() { 2 } else { 1 };
         let facing = PieceBuilder::new(facing_name)
             .part("outer edge", Role::Hem, 0.0, outer)
             .line("hem edge", Role::Hem, 10.0, r_start, l_start)
             .marked_line(self.name.clone(), path.clone())
             .point(format!("{} top", self.name), top)
-            .grain(old.grain().p0, old.grain().p1)
-            .cut(old.cut().count, old.cut().pairs)
+            .grain_along(old.grain().p1 - old.grain().p0)
+            .cut(old.cut().count * halves, old.cut().pairs || halves == 2)
             .build()?;
-        let grain = crate::ring::grain_inside(
-            &facing.outline(),
-            kurbo::Line::new(bottom, bottom + (old.grain().p1 - old.grain().p0).normalize() * length),
-        );
-        let cut =
-            CutCount { count: old.cut().count * if old.fold().is_some() { 2 } else { 1 }, pairs: old.cut().pairs || old.fold().is_some() };
-        let facing = facing.to_builder().grain(grain.p0, grain.p1).cut(cut.count, cut.pairs).build()?;
         let mut after = with(draft, new);
         after.put(facing);
         Ok(after)

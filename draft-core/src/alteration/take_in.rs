@@ -6,7 +6,7 @@ use crate::drawn_line::stretch;
 use crate::geometry::{self, end, line_path, start};
 use crate::place::{edge_index, from_start, handed};
 use crate::ring::{Assembly, Ring};
-use crate::{Along, Draft, DraftError, Length, Name, NamedPoint, Piece, Role, Unit};
+use crate::{Along, Dart, Draft, DraftError, Length, Name, NamedPoint, Piece, Role, Unit};
 
 /// One edge of a seam that is altered.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -34,7 +34,7 @@ pub struct Amount {
 /// Each edge's name, role and allowance; where the amount is nought at an end, its neighbours too.
 /// # Changes
 /// The edge moves square to itself by the amount, which runs smoothly (or straight) from place to place. Neighbouring
-/// edges, and the legs of darts that open in it, are cut off at the new line or carried on straight to it.
+/// edges are cut off at the new line or carried on straight to it; so are the legs of a dart in the edge.
 /// # Source
 /// Pinning a seam at a fitting and marking both sides of the pins: common practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -110,127 +110,56 @@ impl TakeIn {
         let mut ring = Ring::of(old);
         let here: Vec<usize> = (0..ring.stretches.len()).filter(|&i| ring.stretches[i].edge == index).collect();
         let side = handed(old);
+        let count = ring.stretches.len();
         let mut walked = 0.0;
-        let mut moved: Vec<(usize, BezPath)> = Vec::new();
         for &i in &here {
-            let path = &ring.stretches[i].path;
-            let own = geometry::length(path);
-            moved.push((i, offset(path, side, |s| amount(walked + s))));
+            let own = geometry::length(&ring.stretches[i].path);
+            let (start_by, end_by) = (amount(walked), amount(walked + own));
+            let mut path = offset(&ring.stretches[i].path, side, |s| amount(walked + s));
+            // A path moved as a whole keeps its notches at the same share of its length.
+            let ratio = geometry::length(&path) / own.max(1e-9);
+            ring.stretches[i].notches.iter_mut().for_each(|n| n.0 *= ratio);
+            if start_by.abs() > 1e-9 {
+                let before = (i + count - 1) % count;
+                let s = &mut ring.stretches[before];
+                let (n, p) = meet(&geometry::reversed(&s.path), &geometry::reversed(&path), start_by)
+                    .ok_or_else(|| self.misses(old, edge, s.edge))?;
+                let length = geometry::length(&n);
+                s.notches.retain(|x| x.0 <= length);
+                s.path = geometry::reversed(&n);
+                path = geometry::reversed(&p);
+            }
+            if end_by.abs() > 1e-9 {
+                let s = &mut ring.stretches[(i + 1) % count];
+                let (n, p) = meet(&s.path, &path, end_by).ok_or_else(|| self.misses(old, edge, s.edge))?;
+                let shift = geometry::length(&n) - geometry::length(&s.path);
+                s.notches = s.notches.iter().map(|x| (x.0 + shift, x.1)).filter(|x| x.0 >= 0.0).collect();
+                s.path = n;
+                path = p;
+            }
+            ring.stretches[i].path = path;
             walked += own;
         }
-        let count = ring.stretches.len();
-        // Where the corner of an edge or the mouth of a dart goes.
-        let mut carried: Vec<(Point, Point)> = Vec::new();
-        let mut walked = 0.0;
-        for n in 0..here.len() - 1 {
-            walked += geometry::length(&ring.stretches[here[n]].path);
-            let by = amount(walked);
-            if by.abs() > 1e-9 {
-                let [mouth, other] = self.dart_between(old, &mut ring, (here[n], here[n + 1]), &mut moved[n..=n + 1], by)?;
-                carried.extend([mouth, other]);
-            }
-        }
-        // A path moved as a whole keeps its notches at the same share of its length.
-        for (i, path) in &moved {
-            let was = geometry::length(&ring.stretches[*i].path);
-            let is = geometry::length(path);
-            for notch in &mut ring.stretches[*i].notches {
-                notch.0 *= is / was.max(1e-9);
-            }
-        }
         let (first, last) = (here[0], here[here.len() - 1]);
-        let (start_by, end_by) = (amount(0.0), amount(length));
-        let mut new_first = moved[0].1.clone();
-        if start_by.abs() > 1e-9 {
-            let before = (first + count - 1) % count;
-            let neighbour = geometry::reversed(&ring.stretches[before].path);
-            let (n, p) = meet(&neighbour, &geometry::reversed(&new_first), start_by)
-                .ok_or_else(|| self.misses(old, edge, ring.stretches[before].edge))?;
-            let n_len = geometry::length(&n);
-            let s = &mut ring.stretches[before];
-            s.notches.retain(|x| x.0 <= n_len);
-            s.path = geometry::reversed(&n);
-            new_first = geometry::reversed(&p);
-        }
-        moved[0].1 = new_first;
-        if end_by.abs() > 1e-9 {
-            let after = (last + 1) % count;
-            let (n, p) = meet(&ring.stretches[after].path, &moved[moved.len() - 1].1, end_by)
-                .ok_or_else(|| self.misses(old, edge, ring.stretches[after].edge))?;
-            let s = &mut ring.stretches[after];
-            let shift = geometry::length(&n) - geometry::length(&s.path);
-            s.notches = s.notches.iter().map(|x| (x.0 + shift, x.1)).filter(|x| x.0 >= 0.0).collect();
-            s.path = n;
-            if let Some(m) = moved.last_mut() {
-                m.1 = p;
-            }
-        }
-        for (i, path) in moved {
-            ring.stretches[i].path = path;
-        }
-        for i in [(first + count - 1) % count, (last + 1) % count] {
-            if (start_by.abs() > 1e-9 || end_by.abs() > 1e-9) && old.edges()[ring.stretches[i].edge].role == Role::DartLeg {
-                return Err(DraftError::new(place(), "ends at a dart", "Move the dart to another edge first."));
-            }
-        }
+        let darts = legs_trued(old, &mut ring);
         let (old_start, old_end) = old.edge_ends(edge.as_str()).unwrap_or_default();
         let new_start = start(&ring.stretches[first].path).unwrap_or(old_start);
         let new_end = end(&ring.stretches[last].path).unwrap_or(old_end);
-        carried.extend([(old_start, new_start), (old_end, new_end)]);
         let points = old
             .points()
             .iter()
             .map(|p| {
-                let to = carried.iter().find(|(was, _)| p.at.distance(*was) < 0.01);
-                NamedPoint { at: to.map_or(p.at, |(_, to)| *to), ..p.clone() }
+                let at = if p.at.distance(old_start) < 0.01 {
+                    new_start
+                } else if p.at.distance(old_end) < 0.01 {
+                    new_end
+                } else {
+                    p.at
+                };
+                NamedPoint { at, ..p.clone() }
             })
             .collect();
-        Assembly { stretches: ring.stretches, points, ..Assembly::of(old) }.build()
-    }
-
-    /// A dart that opens in the edge, between two parts of it: its legs are cut off at the moved edge, or carried on to it,
-    /// both by the same so that they still sew together. Gives where each side of its mouth was, and where it is.
-    fn dart_between(
-        &self,
-        old: &Piece,
-        ring: &mut Ring,
-        (before, after): (usize, usize),
-        moved: &mut [(usize, BezPath)],
-        by: f64,
-    ) -> Result<[(Point, Point); 2], DraftError> {
-        let edge = &old.edges()[ring.stretches[before].edge].name;
-        let refuse = |problem: &str, remedy: &str| DraftError::new(format!("{} / {edge}", old.name()), problem, remedy);
-        let is_leg = |i: usize| old.edges()[ring.stretches[i].edge].role == Role::DartLeg;
-        let (leg_a, leg_b) = (before + 1, before + 2);
-        let [(_, first), (_, second)] = moved else {
-            return Err(refuse("has no two parts", "Draft it again."));
-        };
-        if after != before + 3 || !is_leg(leg_a) || !is_leg(leg_b) {
-            return Err(refuse(
-                "would move the mouth of something that is no plain dart",
-                "Let the amount run out beside it, or move it to another edge first.",
-            ));
-        }
-        let misses = || self.misses(old, edge, ring.stretches[leg_a].edge);
-        let (a, first_cut) = meet(&ring.stretches[leg_a].path, first, by).ok_or_else(misses)?;
-        let back = geometry::reversed(&ring.stretches[leg_b].path);
-        let (b, second_cut) = meet(&back, &geometry::reversed(second), by).ok_or_else(misses)?;
-        let (Some(tip), Some(was_a), Some(was_b)) = (end(&a), start(&ring.stretches[leg_a].path), end(&ring.stretches[leg_b].path)) else {
-            return Err(refuse("has a dart without a point", "Draft it again."));
-        };
-        let leg = 0.5 * (geometry::length(&a) + geometry::length(&b));
-        if leg < 10.0 {
-            return Err(refuse("would leave nothing of the dart in it", "Take it in by less, or move the dart to another edge first."));
-        }
-        let mouth = |was: Point| tip + (was - tip).normalize() * leg;
-        let (mouth_a, mouth_b) = (mouth(was_a), mouth(was_b));
-        *first = first_cut;
-        set_end(first, mouth_a);
-        *second = geometry::reversed(&second_cut);
-        geometry::set_start(second, mouth_b);
-        ring.stretches[leg_a].path = line_path(mouth_a, tip);
-        ring.stretches[leg_b].path = line_path(tip, mouth_b);
-        Ok([(was_a, mouth_a), (was_b, mouth_b)])
+        Assembly { stretches: ring.stretches, points, darts, ..Assembly::of(old) }.build()
     }
 
     fn misses(&self, old: &Piece, edge: &Name, neighbour: usize) -> DraftError {
@@ -242,10 +171,27 @@ impl TakeIn {
     }
 }
 
-fn set_end(path: &mut BezPath, to: Point) {
-    let mut back = geometry::reversed(path);
-    geometry::set_start(&mut back, to);
-    *path = geometry::reversed(&back);
+/// The darts whose mouths have moved with the edge: their legs straight again and of one length, which brings the point a
+/// hair's breadth aside.
+fn legs_trued(old: &Piece, ring: &mut Ring) -> Vec<Dart> {
+    let index = |name: &Name| old.edges().iter().position(|e| e.name == *name);
+    let mut darts = old.darts().to_vec();
+    for dart in &mut darts {
+        let (Some(a), Some(b)) = (index(&dart.leg_a), index(&dart.leg_b)) else { continue };
+        let at = |edge: usize| ring.stretches.iter().position(|s| s.edge == edge);
+        let (Some(i), Some(j)) = (at(a), at(b)) else { continue };
+        let (Some(mouth_a), Some(mouth_b)) = (start(&ring.stretches[i].path), end(&ring.stretches[j].path)) else { continue };
+        let was = (old.edge_ends(dart.leg_a.as_str()), old.edge_ends(dart.leg_b.as_str()));
+        let (Some((old_a, _)), Some((_, old_b))) = was else { continue };
+        if mouth_a.distance(old_a) < 1e-9 && mouth_b.distance(old_b) < 1e-9 {
+            continue;
+        }
+        let across = (mouth_b - mouth_a).normalize();
+        dart.tip -= across * (dart.tip - mouth_a.midpoint(mouth_b)).dot(across);
+        ring.stretches[i].path = line_path(mouth_a, dart.tip);
+        ring.stretches[j].path = line_path(dart.tip, mouth_b);
+    }
+    darts
 }
 
 /// A path moved square to itself, to the inside of a piece of this hand, by an amount that varies along it.

@@ -15,7 +15,7 @@ pub(crate) use armhole::check as armhole;
 pub use corners::measure as corner_degrees;
 pub use simple::crossing;
 
-use crate::{Draft, Girth, Message, Unit, Walk};
+use crate::{Draft, Girth, Message, Piece, Unit, Walk};
 
 /// A finished length agrees with what was asked for within this many millimetres.
 pub const ASKED_MM: f64 = 0.1;
@@ -23,12 +23,19 @@ pub const ASKED_MM: f64 = 0.1;
 /// Runs every check on a draft, its walked seams and its finished girths; what they found, in no order. `unit` is that
 /// of the wearer card.
 pub fn all(draft: &Draft, walks: &[Option<Walk>], girths: &[Girth], unit: Unit) -> Vec<Message> {
+    let mut found: Vec<Message> = draft.pieces.iter().flat_map(|p| of_piece(p)).collect();
+    found.extend(between(draft, walks, girths, unit));
+    found
+}
+
+/// The checks of one piece alone.
+pub fn of_piece(piece: &Piece) -> Vec<Message> {
+    simple::check(piece).into_iter().chain(armhole::check(piece)).chain(grain::check(piece)).collect()
+}
+
+/// The checks of what pieces are to each other and to the body.
+pub fn between(draft: &Draft, walks: &[Option<Walk>], girths: &[Girth], unit: Unit) -> Vec<Message> {
     let mut found = Vec::new();
-    for piece in &draft.pieces {
-        found.extend(simple::check(piece));
-        found.extend(armhole::check(piece));
-        found.extend(grain::check(piece));
-    }
     found.extend(seams_match::check(draft, walks));
     found.extend(girths::check(draft, girths));
     found.extend(too_tight::check(girths, unit));

@@ -1,6 +1,6 @@
 //! Sewn edges agree after the ease that is intended.
 
-use crate::{Draft, Grade, Message, SEWN_MM, Walk};
+use crate::{Draft, Grade, Message, SEWN_MM, Walk, mend};
 
 /// Names each seam whose sides do not agree, or whose edge is gone.
 pub fn check(draft: &Draft, walks: &[Option<Walk>]) -> Vec<Message> {
@@ -18,13 +18,7 @@ pub fn check(draft: &Draft, walks: &[Option<Walk>]) -> Vec<Message> {
                     "Draft both pieces again.",
                 )),
                 Some(walk) if walk.difference_mm.abs() > SEWN_MM => {
-                    let (longer, by) = if walk.difference_mm > 0.0 { (&a, walk.difference_mm) } else { (&b, -walk.difference_mm) };
-                    Some(Message::new(
-                        Grade::Error,
-                        a.clone(),
-                        format!("sewn to {b}, {longer} is {by:.1} mm too long"),
-                        "Trim it, ease it, or redraw its partner.",
-                    ))
+                    Some(Message::new(Grade::Error, a, mend::said(seam, walk), "Trim it, ease it, or redraw its partner."))
                 }
                 Some(_) => None,
             }

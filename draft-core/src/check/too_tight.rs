@@ -17,11 +17,9 @@ pub fn check(girths: &[Girth], unit: Unit) -> Vec<Message> {
     let mut is_said = false;
     let mut out: Vec<Message> = girths.iter().filter_map(|g| one(g, unit)).collect();
     // What a boned bodice asks for is said in full once.
-    for message in &mut out {
-        if message.remedy == BONED {
-            if std::mem::replace(&mut is_said, true) {
-                message.remedy = AS_ABOVE.into();
-            }
+    for message in out.iter_mut().filter(|m| m.remedy == BONED) {
+        if std::mem::replace(&mut is_said, true) {
+            message.remedy = AS_ABOVE.into();
         }
     }
     out

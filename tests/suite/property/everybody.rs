@@ -171,7 +171,7 @@ proptest! {
 #[test]
 fn unusual_builds_get_their_blocks() {
     use Measurement::*;
-    let builds: &[(&str, Survey, &[(Measurement, f64)])] = &[
+    let builds: [(&str, Survey, &[(Measurement, f64)]); 13] = [
         ("very tall woman", Survey::Women, &[(Stature, 196.0), (BustGirth, 98.0), (WaistGirth, 78.0), (HipGirth, 106.0)]),
         ("very short woman", Survey::Women, &[(Stature, 140.0), (BustGirth, 84.0), (WaistGirth, 70.0), (HipGirth, 90.0)]),
         ("very large woman", Survey::Women, &[(Stature, 165.0), (BustGirth, 150.0), (WaistGirth, 140.0), (HipGirth, 158.0)]),
@@ -191,7 +191,7 @@ fn unusual_builds_get_their_blocks() {
         ("small child", Survey::Everyone, &[(Stature, 92.0), (BustGirth, 52.0), (WaistGirth, 50.0), (HipGirth, 54.0)]),
     ];
     for (name, survey, values) in builds {
-        let person = Person { name: (*name).to_owned(), survey: *survey, values: values.to_vec() };
+        let person = Person { name: name.to_owned(), survey, values: values.to_vec() };
         let (came, _) = came(&person);
         assert!(matches!(came, Came::Passes), "{name}: {came:?}");
     }

@@ -1,5 +1,6 @@
 //! Laws that hold for any plausible body.
 
+mod alterations;
 mod blocks;
 mod bodices;
 mod build;

@@ -1,5 +1,6 @@
 //! Values from outside, each with its source beside it. Changed only for a better source.
 
+mod alterations;
 mod bodice;
 mod collars;
 mod defaults;
@@ -11,3 +12,4 @@ mod sleeve_cap;
 mod sleeves;
 mod sources;
 mod units;
+mod yardage;

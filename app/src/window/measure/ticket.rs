@@ -38,7 +38,7 @@ impl MeasureView {
                 ui.add_space(10.0);
                 widget::heading(ui, "Checks");
                 for m in about {
-                    message::show(ui, m, requests);
+                    message::show(ui, &seen, m, requests);
                     settle(ui, &seen, m, requests);
                 }
             }

@@ -149,7 +149,7 @@ impl PrintView {
                 ui.add_space(theme::APART);
                 widget::heading(ui, "Before you cut");
                 for m in grave {
-                    message::show(ui, m, requests);
+                    message::show(ui, &desk.seen(), m, requests);
                 }
             }
             ui.add_space(theme::APART);

@@ -1,6 +1,7 @@
 //! The table: pieces at true proportion on a paper with a rule along two sides.
 
 mod gesture;
+mod hand;
 mod hit;
 mod paint;
 mod pane;
@@ -11,12 +12,13 @@ mod transform;
 use draft_core::{Built, Unit};
 use egui::{Align2, CursorIcon, EventFilter, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
+use self::hand::{Drawing, Hand};
 use self::hit::Hit;
 pub use self::pane::Pane;
-use self::shape::Lay;
+use self::shape::{Before, Lay};
 pub use self::transform::Transform;
 use super::theme::{self, Palette};
-use super::{Chosen, Request, Seen, facts, widget};
+use super::{Chosen, Request, Seen, Stage, facts, widget};
 
 /// How near the pointer must be to an edge, screen points.
 const NEAR_EDGE: f32 = 7.0;
@@ -27,6 +29,16 @@ pub struct Table {
     pane: Pane,
     lay: Lay,
     hover: Option<Hit>,
+    /// What is in hand at Redraw.
+    hand: Hand,
+    /// The line that is being drawn.
+    drawing: Option<Drawing>,
+    /// The pointer, on the table.
+    pointer: Option<kurbo::Point>,
+    /// The pieces as they were before a work, where they are others now.
+    before: Vec<Before>,
+    /// The build and the work to which those belong.
+    compared: Option<(u64, usize)>,
 }
 
 impl Table {
@@ -34,6 +46,7 @@ impl Table {
     pub fn lay(&mut self, built: &Built) {
         self.lay = Lay::of(built, &self.lay);
         self.hover = None;
+        self.drawing = None;
     }
 
     /// Brings a piece into view.
@@ -43,8 +56,27 @@ impl Table {
         }
     }
 
+    /// Shows the pieces before a work as pale lines.
+    pub fn compare(&mut self, built: &Built, build: u64, work: Option<usize>) {
+        let wanted = work.map(|work| (build, work));
+        if wanted != self.compared {
+            self.compared = wanted;
+            self.before = work.and_then(|work| built.before(work)).map_or_else(Vec::new, |draft| Before::of(draft, &built.draft));
+        }
+    }
+
     /// What is under the pointer, in words.
     pub fn readout(&self, built: &Built, unit: Unit) -> String {
+        if self.hand == Hand::Rule {
+            let text = match &self.drawing {
+                None => "Click on a piece where the line begins: an edge, a point, or anywhere inside.",
+                Some(drawing) if drawing.is_whole() => "Say beside the line what it becomes, or click to begin another.",
+                Some(_) => {
+                    "Click where the line ends. Nearly along the grain, across it or on the bias it lies exactly so. Esc lets it go."
+                }
+            };
+            return text.into();
+        }
         let Some(hit) = self.hover else {
             return if self.lay.pieces.is_empty() {
                 "Nothing lies on the table yet.".into()
@@ -55,7 +87,15 @@ impl Table {
         let Some(laid) = self.lay.pieces.get(hit.piece) else { return String::new() };
         let piece = &laid.shape.piece;
         match hit.edge {
-            Some(edge) => facts::edge_line(built, piece, edge, unit),
+            Some(edge) => {
+                let moved = self
+                    .before
+                    .iter()
+                    .find(|b| b.piece.name() == piece.name())
+                    .and_then(|before| draft_core::compare::moved_mm(&before.piece, piece, self.pointer? - laid.by));
+                let moved = moved.map_or_else(String::new, |mm| format!(" — here {} from the line before", unit.text(mm)));
+                facts::edge_line(built, piece, edge, unit) + &moved
+            }
             None => {
                 let b = piece.bounds();
                 format!("{} — {} across, {} down, {}", piece.name(), unit.text(b.width()), unit.text(b.height()), facts::cut_words(piece))
@@ -70,25 +110,74 @@ impl Table {
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
         let transform = *self.pane.transform();
         let near = transform.cloth_length(NEAR_EDGE);
+        let redraw = seen.stage == Stage::Redraw;
+        if !redraw {
+            (self.hand, self.drawing) = (Hand::Move, None);
+        }
+        let ruling = self.hand == Hand::Rule;
+        if ruling && let Some(clicked) = shown.clicked {
+            self.rule(clicked, &transform, seen);
+        }
         let at = |p: Pos2| hit::at(&self.lay, transform.cloth_from_screen(p), near);
-        if let Some(clicked) = shown.clicked {
+        if !ruling && let Some(clicked) = shown.clicked {
             let chosen = at(clicked).map_or(Chosen::Nothing, |hit| self.name(hit));
             if chosen != *seen.chosen {
                 requests.push(Request::Choose(chosen));
             }
         }
         let hover = shown.pointer.and_then(at);
-        if hover != self.hover {
+        let pointer = shown
+            .pointer
+            .filter(|_| self.drawing.is_some() || hover.is_some() && !self.before.is_empty())
+            .map(|p| transform.cloth_from_screen(p));
+        if hover != self.hover || pointer != self.pointer {
             self.hover = hover;
+            self.pointer = pointer;
             // The readout was drawn before the table.
             ui.ctx().request_repaint();
         }
-        if self.hover.is_some() {
+        if ruling && shown.pointer.is_some() {
+            ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
+        } else if self.hover.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
         }
         self.pane.focus_inside = self.pieces_as_widgets(ui, &transform, seen, requests);
         self.paint(ui, &shown.painter, &transform, seen, shown.pointer);
+        self.draw(ui, &shown.painter, &transform, seen, requests);
         self.pane.end(ui, shown);
+        if redraw && let Some(hand) = hand::choose(ui, self.hand, transform.view()) {
+            (self.hand, self.drawing) = (hand, None);
+            ui.ctx().request_repaint();
+        }
+    }
+
+    /// A click with the rule in hand: one end of a line, or the other.
+    fn rule(&mut self, clicked: Pos2, transform: &Transform, seen: &Seen<'_>) {
+        let at = transform.cloth_from_screen(clicked);
+        if let Some(drawing) = self.drawing.as_mut().filter(|d| !d.is_whole())
+            && let Some(laid) = self.lay.find(drawing.piece().as_str())
+        {
+            drawing.end(&seen.built.draft, &laid.shape.piece, at - laid.by, transform);
+            return;
+        }
+        let hit = hit::at(&self.lay, at, transform.cloth_length(NEAR_EDGE));
+        let laid = hit.and_then(|hit| self.lay.pieces.get(hit.piece));
+        self.drawing = laid.map(|laid| Drawing::begin(&laid.shape.piece, at - laid.by, transform));
+    }
+
+    /// The line that is being drawn, and what it can become.
+    fn draw(&mut self, ui: &mut Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+        let Some(drawing) = &self.drawing else { return };
+        let escape = ui.input(|i| i.key_pressed(egui::Key::Escape));
+        let Some(laid) = self.lay.find(drawing.piece().as_str()).filter(|_| !escape) else {
+            self.drawing = None;
+            ui.ctx().request_repaint();
+            return;
+        };
+        drawing.paint(painter, laid, transform, self.pointer, seen, Palette::of(ui));
+        if drawing.choices(ui, laid, transform, requests) {
+            self.drawing = None;
+        }
     }
 
     fn name(&self, hit: Hit) -> Chosen {
@@ -137,7 +226,8 @@ impl Table {
             Chosen::Edge(piece, edge) => facts::sewn_to(seen.built, piece.as_str(), edge.as_str()),
             _ => Vec::new(),
         };
-        paint::Scene { lay: &self.lay, transform, chosen: seen.chosen, hover: self.hover, partners: &partners, p }.paint(painter);
+        paint::Scene { lay: &self.lay, transform, chosen: seen.chosen, hover: self.hover, partners: &partners, before: &self.before, p }
+            .paint(painter);
         if let (Some(at), Some(hit)) = (pointer, self.hover) {
             self.tag(painter, transform, at, hit, seen.unit, p);
         }

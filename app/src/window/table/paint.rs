@@ -5,7 +5,7 @@ use egui::{Align2, Color32, FontFamily, FontId, Painter, Pos2, Rect, Shape, Stro
 use kurbo::{Point, Vec2};
 
 use super::hit::Hit;
-use super::shape::{Laid, Lay};
+use super::shape::{Before, Laid, Lay};
 use super::transform::Transform;
 use crate::window::fill::Fill;
 use crate::window::theme::{self, Palette};
@@ -23,6 +23,8 @@ pub struct Scene<'a> {
     pub hover: Option<Hit>,
     /// Edges that are sewn to the one that is selected: piece and edge.
     pub partners: &'a [(Name, Name)],
+    /// Pieces as they were before.
+    pub before: &'a [Before],
     /// The colours.
     pub p: &'a Palette,
 }
@@ -55,6 +57,11 @@ impl Scene<'_> {
         self.fill(painter, laid, &shape.paper, p.allowance);
         self.fill(painter, laid, &shape.cloth, if chosen { p.cloth.lerp_to_gamma(p.chalk_wash, 0.55) } else { p.cloth });
 
+        if let Some(before) = self.before.iter().find(|b| b.piece.name() == piece.name()) {
+            let mut points = self.line(laid, &before.outline);
+            points.extend(points.first().copied());
+            painter.add(Shape::line(points, Stroke::new(2.2, p.kraft_line.gamma_multiply(0.75))));
+        }
         let fine = Stroke::new(1.0, p.ink_soft);
         for run in &shape.cut {
             let mut points = self.line(laid, run);

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use draft_core::allowance::dart_cap;
-use draft_core::{Built, Piece, geometry};
+use draft_core::{Built, Draft, Piece, geometry};
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
 use crate::window::fill::{Fill, fill};
@@ -103,6 +103,27 @@ impl Laid {
     /// A box round it on the table.
     pub fn bounds(&self) -> Rect {
         self.shape.bounds + self.by
+    }
+}
+
+/// A piece as it was, to be shown as a pale line.
+#[derive(Clone, Debug)]
+pub struct Before {
+    /// The piece.
+    pub piece: Arc<Piece>,
+    /// Its seam line as one closed run.
+    pub outline: Vec<Point>,
+}
+
+impl Before {
+    /// The pieces of a draft that are others now.
+    pub fn of(draft: &Draft, now: &Draft) -> Vec<Self> {
+        let changed = |old: &&Arc<Piece>| now.pieces.iter().any(|new| new.name() == old.name() && !Arc::ptr_eq(new, old));
+        let of_piece = |piece: &Arc<Piece>| Self {
+            piece: Arc::clone(piece),
+            outline: piece.parts().iter().flat_map(|p| geometry::flattened(&p.path, TOLERANCE_MM)).collect(),
+        };
+        draft.pieces.iter().filter(changed).map(of_piece).collect()
     }
 }
 
