@@ -7,6 +7,7 @@
 use tests::bodies;
 
 mod block_book;
+mod book_window;
 mod command_line;
 mod designs;
 mod files;

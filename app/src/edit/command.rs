@@ -1,6 +1,8 @@
 //! One change to a garment.
 
-use draft_core::{Block, DraftError, Garment, Measurement, PrintSettings, Setting, SettingValue, Survey, Take, Unit, Work, WorkEntry};
+use draft_core::{
+    Block, DraftError, Fitting, Garment, Measurement, PrintSettings, Setting, SettingValue, Survey, Take, Unit, WearerCard, Work, WorkEntry,
+};
 
 /// A line of text on the wearer card that is not a measurement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -80,6 +82,22 @@ pub enum Command {
     RemoveWork(usize),
     /// Switches a work on or off.
     SwitchWork(usize, bool),
+    /// Records a fitting after the blocks that it concerns, or writes one anew that is in the list.
+    RecordFitting {
+        /// Which work, from 0; `None` for a new one.
+        at: Option<usize>,
+        /// What was pinned.
+        fitting: Box<Fitting>,
+    },
+    /// Puts another work list in the place of the one that is there, with its card: a newer edition of a block.
+    SetWorks {
+        /// The works.
+        works: Vec<WorkEntry>,
+        /// The card.
+        wearer: Box<WearerCard>,
+        /// What it is, for undo.
+        label: &'static str,
+    },
     /// Writes a note to a work.
     NoteWork(usize, String),
     /// Sets a setting of a work.
@@ -118,6 +136,8 @@ impl Command {
             Self::SwitchWork(_, true) => "switch a work on".into(),
             Self::SwitchWork(_, false) => "switch a work off".into(),
             Self::NoteWork(..) => "note on a work".into(),
+            Self::RecordFitting { .. } => "record a fitting".into(),
+            Self::SetWorks { label, .. } => (*label).into(),
             Self::Set { setting, .. } => setting.label.to_lowercase(),
             Self::SetPrint(_) => "print settings".into(),
         }
@@ -208,6 +228,23 @@ impl Command {
             }
             Self::SwitchWork(i, on) => work(&mut next, *i)?.on = *on,
             Self::NoteWork(i, note) => work(&mut next, *i)?.note.clone_from(note),
+            Self::RecordFitting { at, fitting } => {
+                let fit = Work::Fit((**fitting).clone());
+                match at {
+                    Some(i) => {
+                        let entry = work(&mut next, *i)?;
+                        if !matches!(entry.work, Work::Fit(_)) {
+                            return Err(DraftError::new(entry.work.what(), "is no fitting", "Record it as a new fitting."));
+                        }
+                        entry.work = fit;
+                    }
+                    None => next.works.insert(fitting.place_in(garment), fit.into()),
+                }
+            }
+            Self::SetWorks { works, wearer, .. } => {
+                next.works.clone_from(works);
+                next.wearer.clone_from(wearer);
+            }
             Self::Set { work: i, setting, value } => {
                 let entry = work(&mut next, *i)?;
                 let Work::Draft { settings, .. } = &mut entry.work else {

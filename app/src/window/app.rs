@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use draft_core::{Garment, Message, WearerCard};
 use egui::{CentralPanel, Context, Frame, Key, KeyboardShortcut, Modifiers, Panel, Ui, ViewportCommand};
 
+use super::book::Shelves;
 use super::cast::CastView;
 use super::dialog::{self, After, Dialog, Purpose};
 use super::errand::Errand;
@@ -37,6 +38,7 @@ pub struct Window {
     /// The cast, while it is shown in place of the garment.
     pub(super) cast: Option<CastView>,
     pub(super) remember: Remember,
+    pub(super) shelves: Shelves,
 }
 
 const CTRL: Modifiers = Modifiers::COMMAND;
@@ -110,6 +112,7 @@ impl Window {
         self.remember.put_on(&ctx);
         let mut requests = Vec::new();
         self.look_for_errands(&ctx);
+        self.follow_the_book(&ctx);
         if self.dialogs.is_empty() {
             self.shortcuts(&ctx, &mut requests);
         }
@@ -223,6 +226,7 @@ impl Window {
             Request::OpenCast => self.ask_for(Purpose::OpenCast, ctx),
             Request::SaveCastReports => self.ask_for(Purpose::SaveCastReports, ctx),
             Request::LeaveCast => self.cast = None,
+            Request::Book(request) => self.ask_the_book(request),
             Request::Begin(alteration) => {
                 if let Some(desk) = &self.desk {
                     self.redraw.put_to_trial(*alteration, desk);
@@ -250,7 +254,7 @@ impl Window {
     }
 
     /// Leaves the garment at work for another, after asking whether to save it.
-    fn leave_for(&mut self, after: After, ctx: &Context) {
+    pub(super) fn leave_for(&mut self, after: After, ctx: &Context) {
         if self.desk.as_ref().is_some_and(Desk::is_unsaved) {
             if !self.dialogs.iter().any(Dialog::is_unsaved_question) {
                 self.dialogs.push(Dialog::Unsaved(after));
@@ -279,6 +283,10 @@ impl Window {
                 let desk = Desk::new(History::recovered(*garment, None), None, Stage::Measure);
                 self.put(desk);
             }
+            After::Begin(garment) => {
+                let desk = Desk::new(History::recovered(*garment, None), None, Stage::Blocks);
+                self.put(desk);
+            }
             After::Demo => match demo::read() {
                 Ok((_, _, garment)) => self.put(Desk::new(History::unsaved(garment), None, Stage::Blocks)),
                 Err(error) => self.dialogs.push(Dialog::fault(FileProblem {
@@ -305,6 +313,7 @@ impl Window {
             Some(dialog::Answer::Recover(kept)) => self.recover(*kept, top),
             Some(dialog::Answer::Save(after)) => self.save(ctx, Some(after)),
             Some(dialog::Answer::Leave(after)) => self.go_on(after, ctx),
+            Some(dialog::Answer::Book(answer)) => self.book_answered(ctx, answer, top),
             Some(dialog::Answer::File(purpose, file)) => self.chosen(purpose, file, ctx),
         }
     }
@@ -372,6 +381,7 @@ fn at_desk(
         | Request::OpenCast
         | Request::LeaveCast
         | Request::SaveCastReports
+        | Request::Book(_)
         | Request::TakeGarment(_) => {}
     }
     Ok(())

@@ -1,8 +1,10 @@
 //! The Blocks stage: the work list with each block's settings, and the list of pieces.
 
-use draft_core::{Block, Grade, Work};
+use draft_core::{Block, Fitting, Grade, Work};
 use egui::{Align, CornerRadius, Frame, Layout, Margin, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
 
+use super::book::{self, BookRequest};
+use super::fitting::{FittingPanel, Outlook};
 use super::icon::Icon;
 use super::pen::Pen;
 use super::setting::{Dragging, SettingRow};
@@ -17,6 +19,8 @@ pub struct BlocksView {
     /// Bring the open work into view.
     reveal: bool,
     dragging: Option<Dragging>,
+    /// A fitting that is being recorded.
+    fitting: Option<FittingPanel>,
 }
 
 impl BlocksView {
@@ -28,9 +32,17 @@ impl BlocksView {
 
     /// Shows the left panel.
     pub fn show(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
+        if let Some(panel) = &mut self.fitting {
+            if let Outlook::Closes = panel.show(ui, desk, requests) {
+                self.fitting = None;
+            }
+            return;
+        }
         ScrollArea::vertical().id_salt("blocks").auto_shrink([false, false]).show(ui, |ui| {
             ui.set_width(ui.available_width() - 10.0);
             widget::heading(ui, "Work list");
+            book::newer_editions(ui, &desk.newer, requests);
+            let keeps = book::has_blocks(desk);
             let (seen, pen) = desk.seen_and_pen();
             if seen.garment.works.is_empty() {
                 widget::soft(ui, "Choose the blocks that this garment starts from. They are drafted from the wearer card.");
@@ -49,6 +61,18 @@ impl BlocksView {
             }
             ui.add_space(4.0);
             add_blocks(ui, &seen, requests);
+            if keeps {
+                ui.horizontal_wrapped(|ui| {
+                    let fit = ui.button("Record a fitting…");
+                    if fit.on_hover_text("Write down what was pinned in the muslin, and change the block so").clicked() {
+                        self.fitting = Some(FittingPanel::new(seen.garment, None));
+                    }
+                    let save = ui.button("Save the block…");
+                    if save.on_hover_text("Keep the block and its fittings in the block book, as a first or the next edition").clicked() {
+                        requests.push(Request::Book(BookRequest::Save));
+                    }
+                });
+            }
             ui.add_space(theme::APART - 6.0);
             pieces(ui, &seen, requests);
             ui.add_space(theme::APART);
@@ -105,6 +129,12 @@ impl BlocksView {
                         SettingRow { work: i, setting, settings, unit: seen.unit }.show(ui, &mut self.dragging, pen, requests);
                     }
                 }
+                if let Work::Fit(fitting) = &entry.work {
+                    self.of_fitting(ui, i, fitting, seen);
+                }
+                if let Some(from) = &entry.from {
+                    widget::soft(ui, format!("From the block book: {}, edition {}", from.block, from.edition));
+                }
                 ui.add_space(4.0);
             } else if !entry.note.is_empty() {
                 widget::soft(ui, &entry.note);
@@ -113,6 +143,21 @@ impl BlocksView {
         if open && self.reveal {
             shown.response.scroll_to_me(Some(Align::TOP));
             self.reveal = false;
+        }
+    }
+
+    /// What was pinned, in words.
+    fn of_fitting(&mut self, ui: &mut Ui, i: usize, fitting: &Fitting, seen: &Seen<'_>) {
+        let said = [("Pinned by", &fitting.by), ("On", &fitting.wearer), ("Notes", &fitting.notes)];
+        let photo = fitting.photo.iter().map(|name| ("Photo", name));
+        for (name, text) in said.into_iter().chain(photo).filter(|(_, text)| !text.is_empty()) {
+            widget::soft(ui, format!("{name}: {text}"));
+        }
+        for change in &fitting.changes {
+            ui.add(egui::Label::new(sentence_case(&change.what())).wrap());
+        }
+        if ui.button("Go on with this fitting…").clicked() {
+            self.fitting = Some(FittingPanel::new(seen.garment, Some(i)));
         }
     }
 

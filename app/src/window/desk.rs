@@ -40,6 +40,8 @@ pub struct Desk {
     pub(super) pen: Pen,
     /// What was last done, for the readout; until something else is done.
     pub(super) said: Option<String>,
+    /// What is to be said of newer editions of its blocks.
+    pub(super) newer: Vec<Message>,
 }
 
 impl Desk {
@@ -67,6 +69,7 @@ impl Desk {
             table,
             pen: Pen::default(),
             said: None,
+            newer: Vec::new(),
         };
         desk.find_mends();
         desk

@@ -6,6 +6,7 @@
 mod app;
 mod bar;
 mod blocks;
+mod book;
 mod cast;
 mod desk;
 mod dialog;
@@ -14,6 +15,7 @@ mod errand;
 mod facts;
 mod filing;
 mod fill;
+mod fitting;
 mod icon;
 mod keeper;
 mod measure;
@@ -35,8 +37,10 @@ mod widget;
 use std::path::PathBuf;
 
 use crate::files;
+use crate::files::book::Book;
 
 pub use app::Window;
+pub use book::BookRequest;
 pub use desk::Desk;
 pub use request::{Chosen, Request, Seen, SheetOf};
 pub use stage::Stage;
@@ -60,7 +64,8 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
         "Basteline",
         options,
         Box::new(move |cc| {
-            let mut window = Window::new(&cc.egui_ctx).remembering(files::homes::looks(), files::homes::state());
+            let mut window = Window::new(&cc.egui_ctx);
+            window = window.remembering(files::homes::looks(), files::homes::state()).with_book(Book::at_home());
             if let Some(file) = file {
                 window.open(&file);
             }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use draft_core::mend::Mend;
 use draft_core::{Alteration, Built, Garment, Measurement, Message, Name, Unit};
 
-use super::Stage;
+use super::{BookRequest, Stage};
 use crate::edit::Command;
 
 /// What is selected on the table.
@@ -121,6 +121,8 @@ pub enum Request {
     LeaveCast,
     /// Ask for a folder, and write the reports of the cast into it.
     SaveCastReports,
+    /// Something with the block book.
+    Book(BookRequest),
     /// Go on with a garment of the cast.
     TakeGarment(Box<Garment>),
 }

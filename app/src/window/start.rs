@@ -1,10 +1,10 @@
-//! The first page: three doors.
+//! The first page: the doors.
 
 use egui::{Align, Align2, CornerRadius, Layout, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::icon::Icon;
 use super::theme::{self, Palette};
-use super::{Request, widget};
+use super::{BookRequest, Request, widget};
 
 const DOOR: egui::Vec2 = vec2(250.0, 250.0);
 
@@ -14,11 +14,18 @@ pub fn show(ui: &mut Ui, requests: &mut Vec<Request>) {
     let room = ui.available_size();
     let doors = [
         (Icon::Tape, "Measure someone", "Begin with an empty wearer card and write down what the tape says.", Request::MeasureSomeone),
+        (
+            Icon::Sheet,
+            "Start from the block book",
+            "A garment from blocks that you have drafted and fitted before, for the same wearer or another.",
+            Request::Book(BookRequest::Start),
+        ),
         (Icon::Open, "Open a garment", "Go on with a garment or a wearer card that you have saved as a file.", Request::Open),
         (Icon::Gown, "Try the demo", "A gown for the Weathervane, from the children's opera The Salt Orchard.", Request::Demo),
     ];
     let gap = 24.0;
-    let width = DOOR.x * 3.0 + gap * 2.0;
+    let count = doors.len() as f32;
+    let width = DOOR.x * count + gap * (count - 1.0);
     let narrow = room.x < width + 40.0;
     ui.vertical_centered(|ui| {
         ui.add_space(((room.y - 470.0) / 2.6).max(12.0));
@@ -29,9 +36,9 @@ pub fn show(ui: &mut Ui, requests: &mut Vec<Request>) {
         let (line, _) = ui.allocate_exact_size(vec2(width.min(room.x - 40.0), 12.0), Sense::hover());
         widget::stitches(ui.painter(), line.left_center(), line.right_center(), Stroke::new(1.8, p.kraft_line));
         ui.add_space(20.0);
-        let scale = if narrow { ((room.x - 40.0 - gap * 2.0) / (DOOR.x * 3.0)).clamp(0.5, 1.0) } else { 1.0 };
+        let scale = if narrow { ((room.x - 40.0 - gap * (count - 1.0)) / (DOOR.x * count)).clamp(0.5, 1.0) } else { 1.0 };
         let size = vec2(DOOR.x * scale, DOOR.y);
-        let (row, _) = ui.allocate_exact_size(vec2(size.x * 3.0 + gap * 2.0, size.y), Sense::hover());
+        let (row, _) = ui.allocate_exact_size(vec2(size.x * count + gap * (count - 1.0), size.y), Sense::hover());
         for (i, (icon, title, text, request)) in doors.into_iter().enumerate() {
             let at = egui::Rect::from_min_size(row.min + vec2((size.x + gap) * i as f32, 0.0), size);
             if door(ui, at, icon, title, text) {
@@ -43,11 +50,6 @@ pub fn show(ui: &mut Ui, requests: &mut Vec<Request>) {
         if cast.on_hover_text("Open a table of wearers, and draft blocks for all of them in one go").clicked() {
             requests.push(Request::OpenCast);
         }
-        ui.add_space(12.0);
-        widget::soft(
-            ui,
-            "A block book of saved blocks and wearer cards is not here yet: for now, each garment and each card is a file of its own.",
-        );
     });
 }
 

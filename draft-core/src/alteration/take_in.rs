@@ -59,7 +59,8 @@ impl TakeIn {
     pub(super) fn what(&self) -> String {
         let out = self.amounts.iter().all(|a| a.by.mm() <= 0.0);
         let sides: Vec<String> = self.sides.iter().map(|s| format!("{} / {}", s.piece, s.edge)).collect();
-        format!("{} {}", if out { "let out" } else { "take in" }, sides.join(" with "))
+        let most = self.amounts.iter().map(|a| a.by.mm().abs()).fold(0.0, f64::max);
+        format!("{} {} by up to {}", if out { "let out" } else { "take in" }, sides.join(" with "), Unit::Cm.text(most))
     }
 
     pub(super) fn apply(&self, draft: &Draft) -> Result<Draft, DraftError> {

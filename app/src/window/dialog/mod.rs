@@ -9,6 +9,7 @@ use draft_core::Garment;
 use egui::{Context, Frame, Key, Label, Margin, Modal, RichText, Ui};
 
 use self::path::PathDialog;
+use super::book::{BookAnswer, BookDialog};
 use super::icon::Icon;
 use super::keeper::Left;
 use super::print::write::Writing;
@@ -33,6 +34,8 @@ pub enum After {
     OpenFile(PathBuf),
     /// Load the demo.
     Demo,
+    /// Begin a garment from the block book.
+    Begin(Box<Garment>),
     /// Go on with this garment, which has no file.
     Take(Box<Garment>),
 }
@@ -138,6 +141,8 @@ pub enum Dialog {
     Writing(Writing),
     /// What a lost window left behind.
     Left(Box<Left>),
+    /// Something with the block book.
+    Book(Box<BookDialog>),
 }
 
 /// How a dialog ended.
@@ -152,6 +157,8 @@ pub enum Answer {
     File(Purpose, PathBuf),
     /// A file was written; what is to be said about it.
     Written(Option<String>),
+    /// Do something with the block book.
+    Book(BookAnswer),
     /// Open what was left behind.
     Recover(Box<Kept>),
 }
@@ -192,6 +199,7 @@ pub fn show(ctx: &Context, dialog: &mut Dialog, garment: &str) -> Option<Answer>
         Dialog::Path(path) => path.show(ui),
         Dialog::Writing(writing) => under_way(ui, writing),
         Dialog::Left(left) => left_behind(ui, left),
+        Dialog::Book(book) => book.show(ui),
     });
     let escape = ctx.input(|i| i.key_pressed(Key::Escape));
     if escape && let Dialog::Writing(writing) = dialog {
@@ -201,7 +209,8 @@ pub fn show(ctx: &Context, dialog: &mut Dialog, garment: &str) -> Option<Answer>
     response.inner.or((escape || response.backdrop_response.clicked() && matches!(dialog, Dialog::Fault(_))).then_some(Answer::Done))
 }
 
-fn title(ui: &mut Ui, icon: Icon, text: &str) {
+/// The head of a dialog.
+pub fn title(ui: &mut Ui, icon: Icon, text: &str) {
     let p = Palette::of(ui);
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(egui::vec2(28.0, 28.0), egui::Sense::hover());
