@@ -5,8 +5,9 @@ use std::fs;
 use std::io::{Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
-use draft_core::{FileError, Garment, WearerCard};
+use draft_core::{DraftError, FileError, Garment, WearerCard};
 
+pub mod book;
 pub mod homes;
 pub mod slot;
 
@@ -31,6 +32,12 @@ impl fmt::Display for FileProblem {
 }
 
 impl std::error::Error for FileProblem {}
+
+impl From<DraftError> for FileProblem {
+    fn from(error: DraftError) -> Self {
+        Self { place: error.place, problem: error.problem, remedy: error.remedy }
+    }
+}
 
 impl FileProblem {
     fn io(path: &Path, doing: &str, error: &std::io::Error) -> Self {
@@ -160,6 +167,13 @@ pub fn save_wearer(path: &Path, card: &WearerCard) -> Result<(), FileProblem> {
     write(path, card.to_text().as_bytes(), true)
 }
 
+/// A name that every file system takes, made of another one; `otherwise` where nothing of it is left.
+pub fn plain_name(name: &str, otherwise: &str) -> String {
+    let plain: String = name.trim().to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+    let plain = plain.split('-').filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-");
+    if plain.is_empty() { otherwise.to_owned() } else { plain }
+}
+
 /// Today's date on this computer, as `2026-11-14`.
 pub fn today() -> String {
     jiff::Zoned::now().date().to_string()
@@ -180,6 +194,13 @@ mod tests {
         assert_eq!(fs::read(&path).unwrap(), b"two");
         assert_eq!(fs::read(backup_of(&path)).unwrap(), b"one");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2, "no temporary file is left behind");
+    }
+
+    #[test]
+    fn names_that_every_file_system_takes() {
+        assert_eq!(plain_name("The Weathervane", "garment"), "the-weathervane");
+        assert_eq!(plain_name("  a/b: c?? ", "garment"), "a-b-c");
+        assert_eq!(plain_name("…", "garment"), "garment");
     }
 
     #[test]

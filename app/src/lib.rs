@@ -6,6 +6,7 @@ pub mod cli;
 pub mod demo;
 pub mod edit;
 pub mod files;
+pub mod lay;
 pub mod looks;
 pub mod report;
 pub mod window;

@@ -4,7 +4,9 @@ use std::sync::Arc;
 
 use kurbo::BezPath;
 
-use crate::{Body, Draft, DraftError, Garment, Girth, Grade, Measurement, Message, Piece, Walk, WearerCard, WorkEntry, allowance, check};
+use crate::{
+    Body, Draft, DraftError, Garment, Girth, Grade, Measurement, Message, Piece, Walk, WearerCard, WorkEntry, allowance, check, fitting,
+};
 
 /// What became of one work.
 #[derive(Clone, Debug, PartialEq)]
@@ -116,6 +118,7 @@ impl Builder {
 
         let needed: Vec<Measurement> = garment.works.iter().filter(|e| e.on).flat_map(|e| e.work.measurements()).copied().collect();
         messages.extend(body.estimated_note(&needed));
+        messages.extend(fitting::of_somebody_else(garment));
 
         let draft = self.steps.last().map_or_else(|| Arc::new(Draft::default()), |s| Arc::clone(&s.after));
         let outcomes: Vec<Outcome> = self.steps.iter().map(|s| s.outcome.clone()).collect();

@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Builder, Built, PrintSettings, WearerCard, WorkEntry};
+use crate::cloth::{Cloth, Stack};
+use crate::{Builder, Built, DraftError, PrintSettings, WearerCard, WorkEntry};
 
 /// Only what the maker decided: outlines are never stored.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -26,6 +27,12 @@ pub struct Garment {
     /// How it is printed.
     #[serde(default)]
     pub print: PrintSettings,
+    /// The fabrics, the main one first; without any, plain cloth of the usual width stands in.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cloths: Vec<Cloth>,
+    /// Which pieces are cut from other cloths than the first, or in another way.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stacks: Vec<Stack>,
 }
 
 /// Why a file's text was refused.
@@ -43,7 +50,7 @@ pub struct FileError {
 }
 
 /// Reads any of our files: first the version alone, then all of it.
-fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Result<T, FileError> {
+pub(crate) fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Result<T, FileError> {
     #[derive(Deserialize)]
     struct Peek {
         version: u32,
@@ -73,7 +80,7 @@ fn read<T: for<'de> Deserialize<'de>>(text: &str, what: &str, newest: u32) -> Re
     reader.from_str(text).map_err(|e| refuse(&e, &mend))
 }
 
-fn written(value: &impl Serialize) -> String {
+pub(crate) fn written(value: &impl Serialize) -> String {
     let style = ron::ser::PrettyConfig::new().struct_names(false).new_line("\n");
     // Every type we write is a plain tree of text, numbers, lists and maps, which RON can always express.
     ron::ser::to_string_pretty(value, style).unwrap_or_default() + "\n"
@@ -93,13 +100,52 @@ impl Garment {
             wearer,
             works: Vec::new(),
             print: PrintSettings::default(),
+            cloths: Vec::new(),
+            stacks: Vec::new(),
         }
+    }
+
+    /// The cloths, or plain cloth when none has been chosen.
+    pub fn cloths_or_plain(&self) -> Vec<Cloth> {
+        if self.cloths.is_empty() { vec![Cloth::default()] } else { self.cloths.clone() }
+    }
+
+    /// Looks for cloths and stacks that make no sense.
+    ///
+    /// # Errors
+    /// Names the first.
+    pub fn check_cloths(&self) -> Result<(), DraftError> {
+        for (i, cloth) in self.cloths.iter().enumerate() {
+            cloth.check()?;
+            if self.cloths[..i].iter().any(|c| c.name == cloth.name) {
+                return Err(DraftError::new(
+                    format!("cloth {}", cloth.name),
+                    "has the name of another cloth",
+                    "Give each cloth a name of its own.",
+                ));
+            }
+        }
+        let cloths = self.cloths_or_plain();
+        for (i, stack) in self.stacks.iter().enumerate() {
+            stack.check(&cloths)?;
+            if self.stacks[..i].iter().any(|s| s.piece == stack.piece) {
+                return Err(DraftError::new(stack.piece.to_string(), "has two lists of cloths", "Put all its cloths into one list."));
+            }
+        }
+        Ok(())
     }
 
     /// Replays the work list for the wearer. Pure and total: the same garment gives the same result, a work that
     /// can't be done is skipped with its reason, and nothing panics. See [`Builder`] to build again and again.
     pub fn build(&self) -> Built {
         Builder::default().build(self)
+    }
+
+    /// The same work list on another wearer's card. What can't be done for them is skipped with its reason when it is
+    /// built, and stays in the list.
+    #[must_use]
+    pub fn for_wearer(&self, card: WearerCard) -> Self {
+        Self { wearer: card, ..self.clone() }
     }
 
     /// The garment as the text of its file.
@@ -119,13 +165,21 @@ impl Garment {
                 return Err(FileError { line, column, problem: format!("work {}: {}: {}", i + 1, e.place, e.problem), remedy: e.remedy });
             }
         }
+        if let Err(e) = garment.check_cloths() {
+            let (line, column) = place_of(text, text.find("cloths:").or_else(|| text.find("stacks:")).unwrap_or(0));
+            return Err(FileError { line, column, problem: format!("{}: {}", e.place, e.problem), remedy: e.remedy });
+        }
         Ok(garment)
     }
 }
 
 /// Line and column at which the `n`th work begins, found by its field name.
-fn place_of_work(text: &str, n: usize) -> (usize, usize) {
-    let at = text.match_indices("work:").nth(n).map_or(0, |(i, _)| i);
+pub(crate) fn place_of_work(text: &str, n: usize) -> (usize, usize) {
+    place_of(text, text.match_indices("work:").nth(n).map_or(0, |(i, _)| i))
+}
+
+/// Line and column, from 1, of a byte of a text.
+fn place_of(text: &str, at: usize) -> (usize, usize) {
     let before = &text[..at];
     (before.matches('\n').count() + 1, before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1)
 }

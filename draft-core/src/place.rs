@@ -249,6 +249,24 @@ pub(crate) fn nearest(piece: &Piece, to: Point) -> Option<(Spot, f64)> {
     Some((Spot { edge, at_mm, at: seg.eval(t) }, distance_sq.sqrt()))
 }
 
+/// Where the level through a point, square to the grain, crosses the outline.
+pub(crate) fn level_spots(piece: &Piece, level: Point) -> Vec<Spot> {
+    let (up, _) = frame(piece);
+    let side = Vec2::new(-up.y, up.x) * REACH_MM;
+    let line = kurbo::Line::new(level - side, level + side);
+    let mut walked = vec![0.0; piece.edges().len()];
+    let mut spots = Vec::new();
+    for (edge, seg) in piece.segments() {
+        for hit in seg.intersect_line(line) {
+            let t = hit.segment_t.clamp(0.0, 1.0);
+            let at_mm = walked[edge] + geometry::segment_length(&seg.subsegment(0.0..t));
+            spots.push(Spot { edge, at_mm, at: seg.eval(t) });
+        }
+        walked[edge] += geometry::segment_length(&seg);
+    }
+    spots
+}
+
 /// Whether the end of an edge that a name stands for is the one where it starts, as the outline runs.
 pub(crate) fn from_start(piece: &Piece, edge: &Name, from: &Name) -> Result<bool, DraftError> {
     let index = edge_index(piece, edge)?;

@@ -250,6 +250,28 @@ impl Settings {
         }
     }
 
+    /// A newer version of these settings in which what somebody changed on a copy of the old ones stays as they changed it.
+    /// Gives the keys of what stayed although it differs from the newer version.
+    pub(crate) fn merged(old: &Self, copy: &Self, newer: &Self) -> (Self, Vec<String>) {
+        let mut merged = newer.clone();
+        let mut stayed = Vec::new();
+        let keys: std::collections::BTreeSet<&String> = old.0.keys().chain(copy.0.keys()).collect();
+        for key in keys {
+            let own = copy.0.get(key);
+            if own == old.0.get(key) {
+                continue;
+            }
+            if own != newer.0.get(key) {
+                stayed.push(key.clone());
+            }
+            match own {
+                Some(value) => merged.0.insert(key.clone(), value.clone()),
+                None => merged.0.remove(key),
+            };
+        }
+        (merged, stayed)
+    }
+
     /// Whether every value fits one of these settings.
     ///
     /// # Errors

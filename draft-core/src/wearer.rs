@@ -104,6 +104,15 @@ impl WearerCard {
         takes.iter().position(|t| t.chosen).or_else(|| takes.len().checked_sub(1))
     }
 
+    /// Whether another card holds the same readings of the same person; notes and days aside.
+    pub fn reads_as(&self, other: &Self) -> bool {
+        self.name == other.name
+            && self.unit == other.unit
+            && self.survey == other.survey
+            && self.takes == other.takes
+            && self.right == other.right
+    }
+
     /// The reading that counts.
     pub fn take(&self, which: Measurement) -> Option<&Take> {
         self.takes.get(&which)?.get(self.counting(which)?)

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Alteration, Block, Body, Draft, DraftError, Measurement, Settings};
+use crate::{Alteration, Block, Body, Draft, DraftError, Drawn, Fitting, Measurement, Settings};
 
 /// One thing done to a garment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -17,6 +17,10 @@ pub enum Work {
     },
     /// Alter pieces that are there.
     Alter(Box<Alteration>),
+    /// Change pieces as they were pinned at a fitting.
+    Fit(Fitting),
+    /// Take over pieces drawn elsewhere.
+    TakeOver(Vec<Drawn>),
 }
 
 impl Work {
@@ -25,14 +29,16 @@ impl Work {
         match self {
             Self::Draft { block, .. } => format!("draft the {}", block.name()),
             Self::Alter(alteration) => alteration.what(),
+            Self::Fit(fitting) => fitting.what(),
+            Self::TakeOver(pieces) => format!("take over {} drawn pieces", pieces.len()),
         }
     }
 
-    /// The block that it drafts; `None` for an alteration.
+    /// The block that it drafts; `None` for any other work.
     pub const fn block(&self) -> Option<Block> {
         match self {
             Self::Draft { block, .. } => Some(*block),
-            Self::Alter(_) => None,
+            Self::Alter(_) | Self::Fit(_) | Self::TakeOver(_) => None,
         }
     }
 
@@ -40,7 +46,7 @@ impl Work {
     pub fn measurements(&self) -> &'static [Measurement] {
         match self {
             Self::Draft { block, settings } => block.measurements_for(settings),
-            Self::Alter(_) => &[],
+            Self::Alter(_) | Self::Fit(_) | Self::TakeOver(_) => &[],
         }
     }
 
@@ -53,6 +59,14 @@ impl Work {
             Self::Draft { block, settings } if draft.adjusted.is_empty() => block.draft(body, settings, draft),
             Self::Draft { block, settings } => block.draft(&body.adjusted(&draft.adjusted), settings, draft),
             Self::Alter(alteration) => alteration.apply(draft),
+            Self::Fit(fitting) => fitting.apply(draft),
+            Self::TakeOver(pieces) => {
+                let mut draft = draft.clone();
+                for drawn in pieces {
+                    draft.put(drawn.piece()?);
+                }
+                Ok(draft)
+            }
         }
     }
 
@@ -63,12 +77,23 @@ impl Work {
     pub fn check(&self) -> Result<(), DraftError> {
         match self {
             Self::Draft { block, settings } => settings.check(block.name(), block.settings()),
-            Self::Alter(_) => Ok(()),
+            Self::Alter(_) | Self::Fit(_) => Ok(()),
+            Self::TakeOver(pieces) => pieces.iter().try_for_each(|drawn| drawn.piece().map(|_| ())),
         }
     }
 }
 
-/// A work with its switch and its note.
+/// Where a copied work comes from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FromBlock {
+    /// The block of the block book, by its name.
+    pub block: String,
+    /// Which edition of it.
+    pub edition: u32,
+}
+
+/// A work with its switch, its note and where it was copied from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct WorkEntry {
@@ -80,6 +105,9 @@ pub struct WorkEntry {
     /// The maker's note.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
+    /// The block of the block book that it was copied from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<FromBlock>,
 }
 
 const fn yes() -> bool {
@@ -88,6 +116,6 @@ const fn yes() -> bool {
 
 impl From<Work> for WorkEntry {
     fn from(work: Work) -> Self {
-        Self { work, on: true, note: String::new() }
+        Self { work, on: true, note: String::new(), from: None }
     }
 }

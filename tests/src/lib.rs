@@ -3,3 +3,4 @@
 
 pub mod bodies;
 pub mod chart;
+pub mod instances;

@@ -5,20 +5,20 @@ use std::path::Path;
 
 use serde_json::Value;
 
-struct Ran {
-    status: u8,
-    out: String,
-    err: String,
+pub struct Ran {
+    pub status: u8,
+    pub out: String,
+    pub err: String,
 }
 
-fn basteline<S: AsRef<std::ffi::OsStr>>(args: &[S]) -> Ran {
+pub fn basteline<S: AsRef<std::ffi::OsStr>>(args: &[S]) -> Ran {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let args = std::iter::once(OsString::from("basteline")).chain(args.iter().map(|a| a.as_ref().to_owned()));
     let status = basteline::cli::run_with(args, &mut out, &mut err);
     Ran { status, out: String::from_utf8(out).unwrap(), err: String::from_utf8(err).unwrap() }
 }
 
-fn path(folder: &Path, name: &str) -> String {
+pub fn path(folder: &Path, name: &str) -> String {
     folder.join(name).display().to_string()
 }
 
@@ -145,7 +145,7 @@ fn something_to_mend_gives_status_1() {
 
 #[test]
 fn help_has_an_example_for_each_command_and_the_list_names_every_setting() {
-    for command in ["open", "demo", "draft", "check", "measure-sheet", "cast", "print", "export"] {
+    for command in ["open", "demo", "draft", "check", "measure-sheet", "cast", "lay", "import", "print", "export"] {
         let ran = basteline(&[command, "--help"]);
         assert_eq!(ran.status, 0);
         assert!(ran.out.contains("Example") && ran.out.contains(&format!("basteline {command}")), "{}", ran.out);

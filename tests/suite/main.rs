@@ -6,10 +6,13 @@
 
 use tests::bodies;
 
+mod block_book;
 mod command_line;
 mod designs;
 mod files;
 mod golden;
+mod guide;
+mod lay;
 mod layering;
 mod pages;
 mod property;

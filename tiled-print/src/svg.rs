@@ -121,7 +121,7 @@ fn path_data(path: &BezPath) -> Option<String> {
 }
 
 /// A number with at most four places, never an exponent.
-fn number(value: f64) -> String {
+pub(crate) fn number(value: f64) -> String {
     let text = format!("{value:.4}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".into() } else { text.into() }
@@ -140,7 +140,7 @@ fn id_of(name: &str) -> String {
 }
 
 /// Text with the characters that mean something in XML replaced, and those that XML does not allow left out.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

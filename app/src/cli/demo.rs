@@ -2,12 +2,18 @@
 
 use std::path::PathBuf;
 
-use draft_core::{Garment, print_settings::Paper};
+use draft_core::lay::Watch;
+use draft_core::{Garment, cut_list, notions, print_settings::Paper};
 use tiled_print::{Sheet, Tiling, pdf, svg};
 
+use super::lay::draw;
 use super::{Done, Refusal, json};
+use crate::lay::{Clock, LayJob, Limit};
 use crate::report::CheckReport;
 use crate::{demo, files};
+
+/// Passes for each lay of the demo: enough for a good one, and quickly done.
+const LAY_PASSES: u64 = 30;
 
 #[derive(Debug, clap::Args)]
 pub struct Args {
@@ -36,8 +42,21 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
         files::write(&path(name), &pdf::pages(&sheet, &tiling)?, false)?;
         said += &format!("  {name}: {} pages\n", tiling.report().pages.len());
     }
+    let job = LayJob::of(&garment, &built);
+    let idle = std::sync::Arc::new(std::sync::atomic::AtomicBool::new(false));
+    let clock = |time| Box::new(Clock::new(time, std::sync::Arc::clone(&idle), &|_| {})) as Box<dyn Watch + '_>;
+    let mut lays = Vec::new();
+    for cloth in &garment.cloths {
+        let lay = job.plan(cloth, None, Limit::Passes(LAY_PASSES), 1, &clock)?;
+        said += &format!("  {}", lay.text(garment.wearer.unit).trim_start());
+        lays.push(lay);
+    }
+    draw(&args.dir, &garment, &built, &lays)?;
+    files::write(&path("cut-list.csv"), cut_list::to_csv(&cut_list::cut_list(&garment, &built).0).as_bytes(), false)?;
+    let unit = garment.wearer.unit;
+    files::write(&path("notions.csv"), notions::to_csv(&notions::notions(&garment, &built), unit).as_bytes(), false)?;
     let report = format!(
-        "{}\nWrote wearer.ron, block.ron, garment.ron, check.json, sheet.svg and the pages into {}\n{said}Print at actual size and measure the test square.\n",
+        "{}\nWrote wearer.ron, block.ron, garment.ron, check.json, sheet.svg, the pages, the lays (lay-*.svg), cut-list.csv and notions.csv into {}\n{said}Print at actual size and measure the test square.\n",
         CheckReport::text(&garment, &built),
         args.dir.display()
     );

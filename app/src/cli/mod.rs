@@ -1,11 +1,15 @@
 //! The command line: everything that the window does to a file, without a screen.
 
+mod block;
 mod cast;
 mod check;
 mod demo;
 mod draft;
+mod import;
+mod lay;
 mod measure_sheet;
 mod print;
+mod regrade;
 
 use std::ffi::OsString;
 use std::fmt;
@@ -50,12 +54,29 @@ enum Command {
     /// Check a garment: pieces, seams, girths, works, messages
     #[command(after_help = "Example: basteline check gown.ron --json > gown.json")]
     Check(check::Args),
+    /// The block book: save a block, list, start a garment from blocks, take a newer edition up
+    #[command(
+        after_help = "Examples:\n  basteline block save gown.ron --name \"Marit, close-fitting\"\n  basteline block list\n  basteline block start \
+                            \"Marit, close-fitting\" --out gown.ron\n  basteline block take-up gown.ron"
+    )]
+    Block(block::Args),
+    /// Do a garment's work list again on another wearer's card
+    #[command(after_help = "Example: basteline regrade gown.ron --wearer ida.ron --out gown-ida.ron")]
+    Regrade(regrade::Args),
     /// Print the sheet to take to the fitting: where each tape goes, what is expected, boxes for two takes
     #[command(after_help = "Example: basteline measure-sheet --wearer marit.ron --block bodice,sleeve --out sheet.pdf --paper letter")]
     MeasureSheet(measure_sheet::Args),
     /// Draft blocks for every row of a table of wearers
     #[command(after_help = "Example: basteline cast chorus.csv --block bodice,skirt --unit cm --out chorus")]
     Cast(cast::Args),
+    /// Lay the pieces on their cloths: how much to buy, and where each piece lies
+    #[command(
+        after_help = "Examples:\n  basteline lay gown.ron --seconds 30 --out lays\n  basteline lay gown.ron --width 150cm --spread folded --have 320cm"
+    )]
+    Lay(lay::Args),
+    /// Take over pieces drawn elsewhere: every closed outline a piece, cut once
+    #[command(after_help = "Example: basteline import wings.svg --out wings.ron")]
+    Import(import::Args),
     /// Print a garment as true-scale pages to tape together
     #[command(after_help = "Example: basteline print gown.ron --out gown.pdf --paper letter --overlap 1/2in")]
     Print(print::PrintArgs),
@@ -167,8 +188,12 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, e
         Some(Command::Demo(args)) => demo::run(&args),
         Some(Command::Draft(args)) => draft::run(&args),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Block(args)) => block::run(&args),
+        Some(Command::Regrade(args)) => regrade::run(&args),
         Some(Command::MeasureSheet(args)) => measure_sheet::run(&args),
         Some(Command::Cast(args)) => cast::run(&args),
+        Some(Command::Lay(args)) => lay::run(&args),
+        Some(Command::Import(args)) => import::run(&args),
         Some(Command::Print(args)) => print::print(&args),
         Some(Command::Export(args)) => print::export(&args),
     };

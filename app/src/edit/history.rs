@@ -97,8 +97,14 @@ impl History {
     /// Whether something would be lost without saving.
     pub fn is_unsaved(&self) -> bool {
         self.saved.as_ref().map_or(!self.done.is_empty(), |saved| {
-            let Garment { dated: _, version: _, name, notes, wearer, works, print } = &self.now;
-            *name != saved.name || *notes != saved.notes || *wearer != saved.wearer || *works != saved.works || *print != saved.print
+            let Garment { dated: _, version: _, name, notes, wearer, works, print, cloths, stacks } = &self.now;
+            *name != saved.name
+                || *notes != saved.notes
+                || *wearer != saved.wearer
+                || *works != saved.works
+                || *print != saved.print
+                || *cloths != saved.cloths
+                || *stacks != saved.stacks
         })
     }
 }

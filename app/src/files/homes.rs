@@ -1,5 +1,5 @@
 //! Where the program keeps what is its own, after the XDG Base Directory Specification: what the user chose under the
-//! configuration folder, what must outlive a crash under the state folder.
+//! configuration folder, what must outlive a crash under the state folder, the block book under the data folder.
 
 use std::path::PathBuf;
 
@@ -25,4 +25,9 @@ pub fn looks() -> Option<PathBuf> {
 /// The folder in which open garments are kept; `None` where there is no home folder.
 pub fn state() -> Option<PathBuf> {
     folder("XDG_STATE_HOME", &[".local", "state"])
+}
+
+/// The folder of the block book; `None` where there is no home folder.
+pub fn data() -> Option<PathBuf> {
+    folder("XDG_DATA_HOME", &[".local", "share"])
 }

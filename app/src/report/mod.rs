@@ -2,6 +2,7 @@
 
 mod measured;
 
+use draft_core::cloth::cloths_of;
 use draft_core::{Built, Garment, Girth, Grade, Message, SEWN_MM, Unit, geometry, usual};
 use serde::Serialize;
 
@@ -123,7 +124,7 @@ impl CheckReport {
                     name: piece.name().to_string(),
                     cut: piece.cut().count,
                     on_fold: piece.fold().is_some(),
-                    cloths: vec!["outer".into()],
+                    cloths: cloths_of(garment, piece.name()),
                     area_mm2: piece.area_mm2(),
                     width_mm: bounds.width(),
                     height_mm: bounds.height(),

@@ -106,7 +106,14 @@ impl Boning {
                 "Use a spiral steel or synthetic bone there, or lay the channel straighter.",
             ));
         }
-        after.notions.push(Notion { what: format!("bone, {} wide", self.width.text(Unit::Mm)), count, length_mm: Some(bone), place });
+        after.notions.push(Notion {
+            what: format!("bone, {} wide", self.width.text(Unit::Mm)),
+            count,
+            length_mm: Some(bone),
+            place: place.clone(),
+        });
+        let channel = Unit::Mm.text(self.width.mm() + WIDER_MM);
+        after.notions.push(Notion { what: format!("casing, {channel} between its stitching"), count, length_mm: Some(length), place });
         Ok(())
     }
 }

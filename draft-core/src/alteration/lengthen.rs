@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use super::{piece, with};
 use crate::drawn_line::stretch;
 use crate::geometry::{self, end, line_path, start};
-use crate::place::{Spot, frame};
+use crate::place::{frame, level_spots};
 use crate::ring::{Assembly, Ring, Stretch};
 use crate::{Dart, Draft, DraftError, Length, MarkedLine, Name, NamedPoint, Piece, Place, Role, Unit};
 
@@ -65,24 +65,9 @@ impl Lengthen {
         let (up, _) = frame(old);
         // Shortening takes away the band below the level.
         let (upper, lower) = (at, if by < 0.0 { at + up * by } else { at });
-        let crossings = |level: Point| -> Vec<Spot> {
-            let side = Vec2::new(-up.y, up.x) * 20_000.0;
-            let line = Line::new(level - side, level + side);
-            let mut walked = vec![0.0; old.edges().len()];
-            let mut spots = Vec::new();
-            for (edge, seg) in old.segments() {
-                for hit in seg.intersect_line(line) {
-                    let t = hit.segment_t.clamp(0.0, 1.0);
-                    let at_mm = walked[edge] + geometry::segment_length(&seg.subsegment(0.0..t));
-                    spots.push(Spot { edge, at_mm, at: seg.eval(t) });
-                }
-                walked[edge] += geometry::segment_length(&seg);
-            }
-            spots
-        };
-        let mut spots = crossings(upper);
+        let mut spots = level_spots(old, upper);
         if by < 0.0 {
-            spots.extend(crossings(lower));
+            spots.extend(level_spots(old, lower));
         }
         if spots.len() < 2 {
             return Err(DraftError::new(

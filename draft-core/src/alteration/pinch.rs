@@ -12,7 +12,8 @@ use crate::{Dart, Draft, DraftError, Length, MarkedLine, Name, NamedPoint, Place
 /// # Keeps
 /// The cloth between, which only turns; nothing is lost: the dart takes what is pinched out.
 /// # Changes
-/// The edge is shorter by the width of the wedge, and the dart wider by its angle.
+/// The dart is wider by the wedge's angle, and the edge shorter by its width where it runs square to the line to the
+/// pivot; by less where it slants.
 /// # Source
 /// Pinning out a gape toward the bust point and letting it into the dart: common practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -6,7 +6,7 @@ use crate::drawn_line::stretch;
 use crate::geometry::{self, end, line_path, start};
 use crate::place::{edge_index, from_start, handed};
 use crate::ring::{Assembly, Ring};
-use crate::{Along, Draft, DraftError, Length, Name, NamedPoint, Piece, Role, Unit};
+use crate::{Along, Dart, Draft, DraftError, Length, Name, NamedPoint, Piece, Role, Unit};
 
 /// One edge of a seam that is altered.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -34,7 +34,7 @@ pub struct Amount {
 /// Each edge's name, role and allowance; where the amount is nought at an end, its neighbours too.
 /// # Changes
 /// The edge moves square to itself by the amount, which runs smoothly (or straight) from place to place. Neighbouring
-/// edges are cut off at the new line or carried on straight to it.
+/// edges are cut off at the new line or carried on straight to it; so are the legs of a dart in the edge.
 /// # Source
 /// Pinning a seam at a fitting and marking both sides of the pins: common practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -109,67 +109,38 @@ impl TakeIn {
         let mut ring = Ring::of(old);
         let here: Vec<usize> = (0..ring.stretches.len()).filter(|&i| ring.stretches[i].edge == index).collect();
         let side = handed(old);
+        let count = ring.stretches.len();
         let mut walked = 0.0;
-        let mut moved: Vec<(usize, BezPath)> = Vec::new();
-        for (n, &i) in here.iter().enumerate() {
-            let path = &ring.stretches[i].path;
-            let own = geometry::length(path);
-            // A dart's mouth in the edge has to stay where it is.
-            let inner = [(n > 0, walked), (n + 1 < here.len(), walked + own)];
-            if inner.into_iter().any(|(is, at)| is && amount(at).abs() > 1e-6) {
-                return Err(DraftError::new(
-                    place(),
-                    "would move the mouth of a dart",
-                    "Let the amount run out beside the dart, or move the dart to another edge first.",
-                ));
+        for &i in &here {
+            let own = geometry::length(&ring.stretches[i].path);
+            let (start_by, end_by) = (amount(walked), amount(walked + own));
+            let mut path = offset(&ring.stretches[i].path, side, |s| amount(walked + s));
+            // A path moved as a whole keeps its notches at the same share of its length.
+            let ratio = geometry::length(&path) / own.max(1e-9);
+            ring.stretches[i].notches.iter_mut().for_each(|n| n.0 *= ratio);
+            if start_by.abs() > 1e-9 {
+                let before = (i + count - 1) % count;
+                let s = &mut ring.stretches[before];
+                let (n, p) = meet(&geometry::reversed(&s.path), &geometry::reversed(&path), start_by)
+                    .ok_or_else(|| self.misses(old, edge, s.edge))?;
+                let length = geometry::length(&n);
+                s.notches.retain(|x| x.0 <= length);
+                s.path = geometry::reversed(&n);
+                path = geometry::reversed(&p);
             }
-            moved.push((i, offset(path, side, |s| amount(walked + s))));
+            if end_by.abs() > 1e-9 {
+                let s = &mut ring.stretches[(i + 1) % count];
+                let (n, p) = meet(&s.path, &path, end_by).ok_or_else(|| self.misses(old, edge, s.edge))?;
+                let shift = geometry::length(&n) - geometry::length(&s.path);
+                s.notches = s.notches.iter().map(|x| (x.0 + shift, x.1)).filter(|x| x.0 >= 0.0).collect();
+                s.path = n;
+                path = p;
+            }
+            ring.stretches[i].path = path;
             walked += own;
         }
-        let count = ring.stretches.len();
-        // A path moved as a whole keeps its notches at the same share of its length.
-        for (i, path) in &moved {
-            let was = geometry::length(&ring.stretches[*i].path);
-            let is = geometry::length(path);
-            for notch in &mut ring.stretches[*i].notches {
-                notch.0 *= is / was.max(1e-9);
-            }
-        }
         let (first, last) = (here[0], here[here.len() - 1]);
-        let (start_by, end_by) = (amount(0.0), amount(length));
-        let mut new_first = moved[0].1.clone();
-        if start_by.abs() > 1e-9 {
-            let before = (first + count - 1) % count;
-            let neighbour = geometry::reversed(&ring.stretches[before].path);
-            let (n, p) = meet(&neighbour, &geometry::reversed(&new_first), start_by)
-                .ok_or_else(|| self.misses(old, edge, ring.stretches[before].edge))?;
-            let n_len = geometry::length(&n);
-            let s = &mut ring.stretches[before];
-            s.notches.retain(|x| x.0 <= n_len);
-            s.path = geometry::reversed(&n);
-            new_first = geometry::reversed(&p);
-        }
-        moved[0].1 = new_first;
-        if end_by.abs() > 1e-9 {
-            let after = (last + 1) % count;
-            let (n, p) = meet(&ring.stretches[after].path, &moved[moved.len() - 1].1, end_by)
-                .ok_or_else(|| self.misses(old, edge, ring.stretches[after].edge))?;
-            let s = &mut ring.stretches[after];
-            let shift = geometry::length(&n) - geometry::length(&s.path);
-            s.notches = s.notches.iter().map(|x| (x.0 + shift, x.1)).filter(|x| x.0 >= 0.0).collect();
-            s.path = n;
-            if let Some(m) = moved.last_mut() {
-                m.1 = p;
-            }
-        }
-        for (i, path) in moved {
-            ring.stretches[i].path = path;
-        }
-        for i in [(first + count - 1) % count, (last + 1) % count] {
-            if (start_by.abs() > 1e-9 || end_by.abs() > 1e-9) && old.edges()[ring.stretches[i].edge].role == Role::DartLeg {
-                return Err(DraftError::new(place(), "ends at a dart", "Move the dart to another edge first."));
-            }
-        }
+        let darts = legs_trued(old, &mut ring);
         let (old_start, old_end) = old.edge_ends(edge.as_str()).unwrap_or_default();
         let new_start = start(&ring.stretches[first].path).unwrap_or(old_start);
         let new_end = end(&ring.stretches[last].path).unwrap_or(old_end);
@@ -187,7 +158,7 @@ impl TakeIn {
                 NamedPoint { at, ..p.clone() }
             })
             .collect();
-        Assembly { stretches: ring.stretches, points, ..Assembly::of(old) }.build()
+        Assembly { stretches: ring.stretches, points, darts, ..Assembly::of(old) }.build()
     }
 
     fn misses(&self, old: &Piece, edge: &Name, neighbour: usize) -> DraftError {
@@ -197,6 +168,29 @@ impl TakeIn {
             format!("Change it by less than {}.", Unit::Cm.text(self.amounts.iter().map(|a| a.by.mm().abs()).fold(0.0, f64::max))),
         )
     }
+}
+
+/// The darts whose mouths have moved with the edge: their legs straight again and of one length, which brings the point a
+/// hair's breadth aside.
+fn legs_trued(old: &Piece, ring: &mut Ring) -> Vec<Dart> {
+    let index = |name: &Name| old.edges().iter().position(|e| e.name == *name);
+    let mut darts = old.darts().to_vec();
+    for dart in &mut darts {
+        let (Some(a), Some(b)) = (index(&dart.leg_a), index(&dart.leg_b)) else { continue };
+        let at = |edge: usize| ring.stretches.iter().position(|s| s.edge == edge);
+        let (Some(i), Some(j)) = (at(a), at(b)) else { continue };
+        let (Some(mouth_a), Some(mouth_b)) = (start(&ring.stretches[i].path), end(&ring.stretches[j].path)) else { continue };
+        let was = (old.edge_ends(dart.leg_a.as_str()), old.edge_ends(dart.leg_b.as_str()));
+        let (Some((old_a, _)), Some((_, old_b))) = was else { continue };
+        if mouth_a.distance(old_a) < 1e-9 && mouth_b.distance(old_b) < 1e-9 {
+            continue;
+        }
+        let across = (mouth_b - mouth_a).normalize();
+        dart.tip -= across * (dart.tip - mouth_a.midpoint(mouth_b)).dot(across);
+        ring.stretches[i].path = line_path(mouth_a, dart.tip);
+        ring.stretches[j].path = line_path(dart.tip, mouth_b);
+    }
+    darts
 }
 
 /// A path moved square to itself, to the inside of a piece of this hand, by an amount that varies along it.

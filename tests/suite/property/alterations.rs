@@ -126,7 +126,7 @@ fn alteration(draft: &Draft, kind: usize, r: &[f64], n: usize) -> Option<Alterat
                 length: mm(20.0 + 200.0 * r[3]),
                 name: fresh("slit"),
                 kind: Opens::Slit,
-                allowance: Some(mm(30.0)),
+                allowance: None,
                 vent: None,
             })
         }

@@ -12,3 +12,4 @@ mod sleeve_cap;
 mod sleeves;
 mod sources;
 mod units;
+mod yardage;

@@ -14,8 +14,8 @@ use super::keeper::Left;
 use super::print::write::Writing;
 use super::theme::{self, Palette};
 use super::{SheetOf, widget};
-use crate::files::FileProblem;
 use crate::files::slot::Kept;
+use crate::files::{FileProblem, plain_name};
 
 /// The system's dialog coming back with nothing before this is no one pressing Cancel.
 pub const TOO_FAST_FOR_A_HAND: Duration = Duration::from_millis(300);
@@ -102,7 +102,7 @@ impl Purpose {
             Self::SaveCastReports => stem(garment, file),
             Self::SaveGarment(_) => match file.and_then(Path::file_name) {
                 Some(name) => name.to_string_lossy().into_owned(),
-                None => format!("{}.ron", plain_name(garment)),
+                None => format!("{}.ron", plain_name(garment, "garment")),
             },
             Self::PrintPages => format!("{} pages.pdf", stem(garment, file)),
             Self::SaveSheet => format!("{} sheet.svg", stem(garment, file)),
@@ -113,14 +113,7 @@ impl Purpose {
 
 /// What the files of a garment begin with: the name of its own file, or its own name.
 fn stem(garment: &str, file: Option<&Path>) -> String {
-    file.and_then(Path::file_stem).map_or_else(|| plain_name(garment), |stem| stem.to_string_lossy().into_owned())
-}
-
-/// A name that every file system takes.
-fn plain_name(name: &str) -> String {
-    let plain: String = name.trim().to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
-    let plain = plain.split('-').filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-");
-    if plain.is_empty() { "garment".into() } else { plain }
+    file.and_then(Path::file_stem).map_or_else(|| plain_name(garment, "garment"), |stem| stem.to_string_lossy().into_owned())
 }
 
 /// Opens the system's file dialog and waits for it; not to be called by the window itself.
@@ -305,16 +298,4 @@ fn left_behind(ui: &mut Ui, left: &Left) -> Option<Answer> {
         }
     });
     answer
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn names_that_every_file_system_takes() {
-        assert_eq!(plain_name("The Weathervane"), "the-weathervane");
-        assert_eq!(plain_name("  a/b: c?? "), "a-b-c");
-        assert_eq!(plain_name("…"), "garment");
-    }
 }

@@ -42,6 +42,28 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, i: usize, pale: &mut Option<usize>, re
                 requests.push(Request::Typing { command, preview: true });
             }
         }
+        Work::TakeOver(_) => {
+            widget::soft(ui, "Pieces drawn elsewhere, as they were read.");
+        }
+        Work::Fit(fitting) => {
+            if !fitting.notes.is_empty() {
+                widget::soft(ui, &fitting.notes);
+            }
+            let nothing = Draft::default();
+            let draft = seen.built.before(i).unwrap_or(&nothing);
+            for (n, change) in fitting.changes.iter().enumerate() {
+                ui.add_space(6.0);
+                widget::heading(ui, &sentence_case(&change.what()));
+                let mut changed = change.clone();
+                let done = Sheet::show(ui, pen, (draft, seen.unit), (widget::steady(("work", i, n)), false), &mut changed);
+                if done.changed || done.typing {
+                    let mut fitting = fitting.clone();
+                    fitting.changes[n] = changed;
+                    let command = Command::ChangeWork(i, Box::new(Work::Fit(fitting)));
+                    requests.push(if done.changed { Request::Edit(command) } else { Request::Typing { command, preview: true } });
+                }
+            }
+        }
     }
     ui.add_space(8.0);
     changes(ui, &seen, i, requests);

@@ -1,0 +1,177 @@
+//! Whether what is in the cupboard suffices, and what would help.
+
+use kurbo::Rect;
+
+use super::{Bolt, Cloth, Cut, LayOut, Spread, Stretch};
+use crate::lay::{Effort, Extent, Layout, Planner, Task, Watch};
+use crate::{DraftError, Name, Unit};
+
+/// Between two lengths of cloth that are laid on one table no piece may lie; millimetres.
+const BETWEEN_MM: f64 = 200.0;
+
+/// Something that would let more pieces fit.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Help {
+    /// Pieces laid both ways up, if the cloth allows it after all.
+    BothWays,
+    /// The cloth laid in another way.
+    Lay(Spread),
+    /// So much more of the same cloth, millimetres of its length.
+    More(f64),
+    /// A piece joined from parts, with a seam on the straight grain.
+    Piece(Name),
+}
+
+impl Help {
+    /// What to tell the maker.
+    pub fn text(&self, unit: Unit) -> String {
+        match self {
+            Self::BothWays => "It is enough if pieces may lie both ways up: look whether the cloth has a nap or sheen.".into(),
+            Self::Lay(Spread::Single) => "It is enough if the cloth is laid in a single layer.".into(),
+            Self::Lay(Spread::Folded) => "It is enough if the cloth is folded lengthwise.".into(),
+            Self::More(mm) => format!("It is enough with {} more.", unit.rough(*mm)),
+            Self::Piece(name) => {
+                format!("Join {name} from two parts with a seam on the straight grain where it shows least; the parts fit more easily.")
+            }
+        }
+    }
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Enough {
+    /// The stretch that was laid, and how.
+    pub stretch: Stretch,
+    /// Where the pieces lie.
+    pub layout: Layout,
+    /// Pieces that found no room, with the number of the copy from 1.
+    pub left_out: Vec<(Name, usize)>,
+    /// What would help; only what was tried and works, and more cloth.
+    pub help: Vec<Help>,
+}
+
+impl Enough {
+    /// Whether everything fits. That something does not is no proof: a longer search may find room.
+    pub fn is_enough(&self) -> bool {
+        self.left_out.is_empty()
+    }
+}
+
+/// Puts the lengths of the cupboard one behind another as one task: between them, on their flaws, and beside those that
+/// are narrower, nothing may lie.
+pub fn enough_task(stretch: &Stretch, cloth: &Cloth, bolts: &[Bolt]) -> Task {
+    let halves = if stretch.spread == Spread::Folded { 2.0 } else { 1.0 };
+    let usable = |bolt: &Bolt| cloth.usable_of_mm(bolt.width.unwrap_or(cloth.width).mm());
+    let width_mm = bolts.iter().map(usable).fold(0.0, f64::max) / halves;
+    let mut flaws = Vec::new();
+    let mut at = 0.0;
+    for (i, bolt) in bolts.iter().enumerate() {
+        if i > 0 {
+            let gap = stretch.task.gap_mm;
+            // Pieces may come right up to the ends of both lengths.
+            flaws.push(Rect::new(at + gap, -10.0, at + BETWEEN_MM - gap, width_mm + 10.0));
+            at += BETWEEN_MM;
+        }
+        let length = bolt.length.mm() / cloth.sold_per_laid();
+        let (wide, shrunk) = (usable(bolt), usable(bolt) / (bolt.width.unwrap_or(cloth.width).mm() - 2.0 * cloth.selvedge.mm()));
+        if wide / halves < width_mm - 1e-6 {
+            flaws.push(Rect::new(at, wide / halves + stretch.task.gap_mm, at + length, width_mm + 10.0));
+        }
+        for flaw in &bolt.flaws {
+            let along = length / bolt.length.mm();
+            let (x0, x1) = (flaw.from_end.mm() * along, (flaw.from_end.mm() + flaw.long.mm()) * along);
+            let y0 = (flaw.from_selvedge.mm() - cloth.selvedge.mm()) * shrunk;
+            let y1 = y0 + flaw.wide.mm() * shrunk;
+            let (y0, y1) = if stretch.spread == Spread::Folded {
+                // Distance from the fold, in the middle; a flaw across it begins there.
+                let (a, b) = (y0 - wide / 2.0, y1 - wide / 2.0);
+                (if a * b < 0.0 { 0.0 } else { a.abs().min(b.abs()) }, a.abs().max(b.abs()))
+            } else {
+                (y0, y1)
+            };
+            flaws.push(Rect::new(at + x0.max(0.0), y0.max(-10.0), at + x1.min(length), y1.min(width_mm + 10.0)));
+        }
+        at += length;
+    }
+    let flaws = flaws.into_iter().filter(|f| f.x1 > f.x0 && f.y1 > f.y0).collect();
+    Task { width_mm, extent: Extent::Only(at.max(1.0)), flaws, ..stretch.task.clone() }
+}
+
+impl Enough {
+    /// Lays what is cut from a cloth on the lengths that there are; what is left out has been tried in other ways.
+    ///
+    /// # Errors
+    /// As for the planner; or nothing is cut from the cloth, or nothing of it is there.
+    pub fn of(
+        cloth: &Cloth,
+        cuts: &[Cut],
+        bolts: &[Bolt],
+        planner: &dyn Planner,
+        effort: Effort,
+        watch: &dyn Watch,
+    ) -> Result<Self, DraftError> {
+        let refuse = |problem: &str, remedy: &str| DraftError::new(format!("cloth {}", cloth.name), problem, remedy);
+        if bolts.is_empty() {
+            return Err(refuse("has nothing in the cupboard", "Enter the lengths that you have."));
+        }
+        let laid = |cloth: &Cloth| -> Result<Option<(Stretch, Layout)>, DraftError> {
+            let lay_out = LayOut::of(cloth, cuts, false);
+            // Two stretches can't share one length without knowing where to divide it.
+            let [stretch] = lay_out.stretches.as_slice() else { return Ok(None) };
+            let mut stretch = stretch.clone();
+            stretch.task = enough_task(&stretch, cloth, bolts);
+            // What is wider than these lengths is left out with the rest.
+            let layout = plan_what_fits(&stretch.task, planner, effort, watch)?;
+            Ok(Some((stretch, layout)))
+        };
+        let found = match laid(cloth)? {
+            Some(found) => Some(found),
+            None => laid(&Cloth { spread: Spread::Single, ..cloth.clone() })?,
+        };
+        let Some((stretch, layout)) = found else {
+            return Err(refuse("is cut for no piece that fits across it", "Choose another cloth, or piece the wide ones."));
+        };
+        let mut enough = Self { left_out: named(&stretch, &layout), stretch, layout, help: Vec::new() };
+        if !enough.is_enough() && !watch.stop() {
+            let suffices = |cloth: &Cloth| -> Result<bool, DraftError> { Ok(laid(cloth)?.is_some_and(|(_, l)| l.left_out.is_empty())) };
+            if cloth.one_way && suffices(&Cloth { one_way: false, ..cloth.clone() })? {
+                enough.help.push(Help::BothWays);
+            }
+            let other = if cloth.spread == Spread::Single { Spread::Folded } else { Spread::Single };
+            if suffices(&Cloth { spread: other, ..cloth.clone() })? {
+                enough.help.push(Help::Lay(other));
+            }
+            let mut whole = 0.0;
+            for stretch in &LayOut::of(cloth, cuts, false).stretches {
+                whole += planner.plan(&stretch.task, effort, watch)?.length_mm;
+            }
+            let there: f64 = bolts.iter().map(|b| b.length.mm()).sum();
+            let short = whole * cloth.sold_per_laid() - there;
+            if short > 0.0 {
+                enough.help.push(Help::More(short));
+            }
+            let area = |name: &Name| cuts.iter().filter(|c| c.piece == *name).map(Cut::area_mm2).fold(0.0, f64::max);
+            if let Some((name, _)) = enough.left_out.iter().max_by(|a, b| area(&a.0).total_cmp(&area(&b.0))) {
+                enough.help.push(Help::Piece(name.clone()));
+            }
+        }
+        Ok(enough)
+    }
+}
+
+/// Plans with those items that fit at all; the others come back as left out.
+fn plan_what_fits(task: &Task, planner: &dyn Planner, effort: Effort, watch: &dyn Watch) -> Result<Layout, DraftError> {
+    let keep: Vec<usize> = (0..task.items.len()).filter(|&i| task.fits_across(&task.items[i])).collect();
+    let items = keep.iter().map(|&i| task.items[i].clone()).collect();
+    let mut layout = planner.plan(&Task { items, ..task.clone() }, effort, watch)?;
+    layout.placed.iter_mut().for_each(|p| p.item = keep[p.item]);
+    layout.left_out.iter_mut().for_each(|c| c.0 = keep[c.0]);
+    for (i, item) in task.items.iter().enumerate().filter(|(i, _)| !keep.contains(i)) {
+        layout.left_out.extend((0..item.copies).map(|copy| (i, copy)));
+    }
+    Ok(layout)
+}
+
+fn named(stretch: &Stretch, layout: &Layout) -> Vec<(Name, usize)> {
+    layout.left_out.iter().filter_map(|&(item, copy)| stretch.named(item, copy).map(|(n, c)| (n.clone(), c))).collect()
+}

@@ -1,0 +1,27 @@
+//! Cloth: what a garment is cut from, what of it each piece takes, how it is laid, and what to buy.
+//!
+//! A garment has [`Cloth`]s, and for each piece a [`Stack`] of the cloths that it is cut from. [`cuts`] lists every
+//! piece × cloth with its outline; [`LayOut`] makes tasks for the lay planner of them; [`Purchase`] says what to buy.
+
+mod bolt;
+mod cut;
+mod enough;
+mod estimate;
+mod fabric;
+mod lay_out;
+mod outline;
+mod purchase;
+mod sale;
+mod stack;
+mod wide;
+
+pub use bolt::{Bolt, Flaw};
+pub use cut::{Cut, cloths_of, cuts};
+pub use enough::{Enough, Help};
+pub use estimate::{Estimate, estimate};
+pub use fabric::{Cloth, ClothKind, Spread};
+pub use lay_out::{LaidPiece, LayOut, Stretch};
+pub use purchase::Purchase;
+pub use sale::{Price, SaleUnit};
+pub use stack::{Finish, Layer, Stack, Strip};
+pub use wide::TooWide;

@@ -1,0 +1,96 @@
+//! The cut list: every piece in every cloth, how often, and how.
+
+use crate::cloth::{Cut, cuts};
+use crate::{Built, Garment, Message};
+
+/// One line of the cut list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutLine {
+    /// The piece.
+    pub piece: String,
+    /// The cloth.
+    pub cloth: String,
+    /// Pieces of cloth in all.
+    pub count: u32,
+    /// Laid on the fold of the cloth, or unfolded.
+    pub on_fold: bool,
+    /// Mirrored pairs among them.
+    pub pairs: u32,
+    /// On the bias.
+    pub bias: bool,
+    /// How the edges are finished.
+    pub finish: &'static str,
+    /// Area of cloth in all of them, square millimetres.
+    pub area_mm2: f64,
+    /// Darts on each.
+    pub darts: usize,
+    /// Notches on each.
+    pub notches: usize,
+    /// Points and lines marked on each.
+    pub marks: usize,
+}
+
+/// The cut list of a garment, in the order of its pieces; and what could not be cut.
+pub fn cut_list(garment: &Garment, built: &Built) -> (Vec<CutLine>, Vec<Message>) {
+    let (cuts, messages) = cuts(garment, built);
+    let lines = cuts
+        .iter()
+        .map(|cut: &Cut| {
+            let piece = built.draft.piece(cut.piece.as_str());
+            CutLine {
+                piece: cut.piece.to_string(),
+                cloth: cut.layer.cloth.clone(),
+                count: cut.count,
+                on_fold: cut.fold.is_some(),
+                pairs: if cut.pairs { cut.count / 2 } else { 0 },
+                bias: cut.layer.bias,
+                finish: cut.layer.finish.word(),
+                area_mm2: cut.area_mm2(),
+                darts: piece.map_or(0, |p| p.darts().len()),
+                notches: piece.map_or(0, |p| p.notches().len()),
+                marks: piece.map_or(0, |p| p.points().iter().filter(|m| m.marked).count() + p.lines().len()),
+            }
+        })
+        .collect();
+    (lines, messages)
+}
+
+/// A field of a table: in quotation marks where it holds a comma, a quotation mark or a new line (RFC 4180).
+pub fn field(text: &str) -> String {
+    if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
+}
+
+/// The list as a table with commas; areas in square centimetres.
+pub fn to_csv(lines: &[CutLine]) -> String {
+    let mut out = "piece,cloth,cut,on fold,mirrored pairs,bias,finish,area (cm2),darts,notches,marks\n".to_owned();
+    let yes = |b: bool| if b { "yes" } else { "no" };
+    for l in lines {
+        out += &format!(
+            "{},{},{},{},{},{},{},{:.0},{},{},{}\n",
+            field(&l.piece),
+            field(&l.cloth),
+            l.count,
+            yes(l.on_fold),
+            l.pairs,
+            yes(l.bias),
+            l.finish,
+            l.area_mm2 / 100.0,
+            l.darts,
+            l.notches,
+            l.marks
+        );
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_that_would_break_a_line_are_quoted() {
+        assert_eq!(field("side front"), "side front");
+        assert_eq!(field("yoke, left"), "\"yoke, left\"");
+        assert_eq!(field("the \"wing\""), "\"the \"\"wing\"\"\"");
+    }
+}
