@@ -326,7 +326,7 @@ impl Form for Sheet<'_> {
             }
             Ask::Count(now) => {
                 let whole = |typed: &str| match number(typed)? {
-                    n if n >= 1.0 && n <= 1000.0 && n.fract() == 0.0 => Ok(n as u32),
+                    n if (1.0..=1000.0).contains(&n) && n.fract() == 0.0 => Ok(n as u32),
                     n => Err((format!("{n} is not a whole number from 1 on"), "Type a number such as 5.".to_owned())),
                 };
                 if let Some(count) = self.typed(label, &now.to_string(), whole) {
