@@ -1,7 +1,7 @@
 //! Dividing a piece along a line. A dart that the line crosses is closed while the line is drawn, as it is on the
 //! cutting table, and what is left of it below the line opens again.
 
-use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveNearest, Point, Shape};
+use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveNearest, Point};
 
 use crate::drawn_line::stretch;
 use crate::geometry::{self, end, reversed, start};
@@ -98,6 +98,16 @@ pub(crate) fn divide<'a>(
     let raw = line.path(piece)?;
     let mut crossed = crossed_darts(piece, &runs, &raw, beyond_mouths);
     crossed.sort_by(|a, b| a.at.total_cmp(&b.at));
+    for c in &crossed {
+        let dart = &piece.darts()[c.dart];
+        let straight = |leg: &Name| piece.edge_parts(leg.as_str()).all(|p| p.path.segments().count() == 1);
+        if !(straight(&dart.leg_a) && straight(&dart.leg_b)) {
+            return Err(refuse(
+                format!("the line crosses the {}, whose legs are shaped, so that it does not lie flat when it is closed", dart.name),
+                "Draw the line above or below the dart, or move the dart first.",
+            ));
+        }
+    }
 
     // How the cloth beyond each dart is laid when all are closed: the line is drawn on that.
     let mut closed = vec![Affine::IDENTITY];
@@ -297,7 +307,7 @@ impl Division<'_> {
         let inside = |which: usize| {
             let side = &self.sides[which];
             let at = side.maps[passed(&self.crossed, point.at)] * point.at;
-            (side.outline().winding(at) != 0).then_some(at)
+            geometry::holds(&side.outline(), at).then_some(at)
         };
         match (inside(which), inside(1 - which)) {
             (Some(at), _) => return Some(at),
@@ -376,7 +386,7 @@ fn clipped(line: &MarkedLine, outline: &BezPath, maps: &[Affine], crossed: &[Cro
     let inside = |w: &&[f64]| {
         let bit = stretch(&path, w[0] * scale, w[1] * scale);
         let mid = bit.segments().nth(bit.segments().count() / 2).map(|s| s.eval(0.5));
-        mid.is_some_and(|p| outline.winding(p) != 0)
+        mid.is_some_and(|p| geometry::holds(outline, p))
     };
     let best = cuts.windows(2).filter(|w| w[1] - w[0] > 2.0).filter(inside).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
     let kept = stretch(&path, best[0] * scale, best[1] * scale);

@@ -132,6 +132,15 @@ pub fn cubic_path(cubics: &[CubicBez]) -> BezPath {
     path
 }
 
+/// Whether a closed path holds a point.
+///
+/// The point is moved by a hair first: kurbo 0.13's `winding` misses points that lie exactly below the extremum of a cubic
+/// that is its own mirror image, as the middle of a gore's hem does.
+pub fn holds(outline: &BezPath, point: Point) -> bool {
+    use kurbo::Shape;
+    outline.winding(point + Vec2::new(1.7e-5, 1.3e-5)) != 0
+}
+
 /// The same path run the other way.
 pub fn reversed(path: &BezPath) -> BezPath {
     path.reverse_subpaths()

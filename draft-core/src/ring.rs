@@ -5,7 +5,9 @@ use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, Point};
 
 use crate::geometry::line_path;
 use crate::place::Spot;
-use crate::{CutCount, Dart, DraftError, Edge, Gather, MarkedLine, Name, NamedPoint, Notch, Piece, PieceBuilder, Role, geometry};
+use crate::{
+    ACCURACY_MM, CutCount, Dart, DraftError, Edge, Gather, MarkedLine, Name, NamedPoint, Notch, Piece, PieceBuilder, Role, geometry,
+};
 
 /// Part of an outline that belongs to one edge.
 #[derive(Clone, Debug)]
@@ -185,7 +187,7 @@ impl<'a> Assembly<'a> {
     /// # Errors
     /// The outline does not close, or is no wider than a thread.
     pub fn build(self) -> Result<Piece, DraftError> {
-        let stretches = in_order(merged(self.stretches), self.edges);
+        let stretches = in_order(merged(closed(self.stretches)), self.edges);
         let mut piece = PieceBuilder::new(self.name);
         let mut walked = vec![0.0; self.edges.len()];
         let mut notches = Vec::new();
@@ -230,6 +232,22 @@ impl<'a> Assembly<'a> {
 
 /// A piece narrower than this all along is none, millimetres.
 const LEAST_WIDTH_MM: f64 = 2.0;
+
+/// Ends that should meet do so: an edge split at a length along it and a line drawn to the same place agree only to what
+/// a length is good to.
+fn closed(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
+    let count = stretches.len();
+    for i in 0..count {
+        let next = (i + 1) % count;
+        if let (Some(from), Some(to)) = (geometry::end(&stretches[i].path), geometry::start(&stretches[next].path))
+            && from != to
+            && from.distance(to) < ACCURACY_MM
+        {
+            geometry::set_start(&mut stretches[next].path, from);
+        }
+    }
+    stretches
+}
 
 /// Neighbouring stretches of one edge as one.
 fn merged(stretches: Vec<Stretch>) -> Vec<Stretch> {

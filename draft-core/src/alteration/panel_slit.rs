@@ -71,7 +71,7 @@ impl PanelSlit {
         if length < 2.0 * reach.min(20.0) || reach < 10.0 {
             return Err(refuse("the slit or its facing is too small to sew", "Draw it longer, or widen the facing."));
         }
-        if kurbo::Shape::winding(&old.outline(), top) == 0 {
+        if !geometry::holds(&old.outline(), top) {
             return Err(refuse("the slit's top lies outside the piece", "Draw it to a point inside."));
         }
         // Stitching: as wide as allowed at the edge, running together at the top.

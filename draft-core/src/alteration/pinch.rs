@@ -1,4 +1,4 @@
-use kurbo::{Affine, BezPath, Point, Shape, Vec2};
+use kurbo::{Affine, BezPath, Point, Vec2};
 use serde::{Deserialize, Serialize};
 
 use super::{piece, with};
@@ -103,7 +103,7 @@ impl Pinch {
         let on_outline = |p: Point| {
             turning.iter().flat_map(|s| s.path.segments()).any(|s| kurbo::ParamCurveNearest::nearest(&s, p, 1e-6).distance_sq < 1e-4)
         };
-        let turns = |p: Point| region.winding(p) != 0 || on_outline(p);
+        let turns = |p: Point| geometry::holds(&region, p) || on_outline(p);
         let goes = |p: &NamedPoint| match &p.rides {
             Some(edge) => turning.iter().any(|s| old.edges()[s.edge].name == *edge) && turns(p.at),
             None => p.at.distance(dart.pivot) > 0.01 && turns(p.at),
@@ -129,7 +129,7 @@ impl Pinch {
                 .iter()
                 .map(|l| {
                     let middle = geometry::flattened(&l.path, 1.0);
-                    let goes = middle.get(middle.len() / 2).is_some_and(|p| region.winding(*p) != 0);
+                    let goes = middle.get(middle.len() / 2).is_some_and(|p| geometry::holds(&region, *p));
                     MarkedLine { path: if goes { map * l.path.clone() } else { l.path.clone() }, ..l.clone() }
                 })
                 .collect(),

@@ -112,7 +112,7 @@ impl SeamDarts {
             outline.extend(s.path.elements().iter().skip(skip).copied());
         }
         outline.close_path();
-        let inside = |p: Point| kurbo::Shape::winding(&outline, p) != 0;
+        let inside = |p: Point| geometry::holds(&outline, p);
         let on = |p: Point| outline.segments().any(|s| kurbo::ParamCurveNearest::nearest(&s, p, 1e-6).distance_sq < 1e-4);
         let used = |edge: &Name| stretches.iter().any(|s| edges[s.edge].name == *edge);
         let mut seam = stretches.last().cloned();

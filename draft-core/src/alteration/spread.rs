@@ -156,7 +156,7 @@ impl Spread {
         all.sort_by(|a, b| b.beyond.area().abs().total_cmp(&a.beyond.area().abs()));
         let within = |i: usize, run: (usize, usize)| if run.0 < run.1 { (run.0..run.1).contains(&i) } else { i >= run.0 || i < run.1 };
         let stretch_map = |i: usize| all.iter().filter(|l| within(i, l.run)).fold(Affine::IDENTITY, |m, l| m * l.opens);
-        let point_map = |p: Point| all.iter().filter(|l| l.beyond.winding(p) != 0).fold(Affine::IDENTITY, |m, l| m * l.opens);
+        let point_map = |p: Point| all.iter().filter(|l| geometry::holds(&l.beyond, p)).fold(Affine::IDENTITY, |m, l| m * l.opens);
 
         // What is folded away lies between the two mouths of an overlap.
         let folded = |i: usize| all.iter().any(|l| between_mouths(&ring, i, l));
@@ -176,7 +176,7 @@ impl Spread {
         };
         let carried = |p: &NamedPoint| {
             let map = on_edge(p.at).unwrap_or_else(|| {
-                if old.outline().winding(p.at) == 0 {
+                if !geometry::holds(&old.outline(), p.at) {
                     p.rides.as_ref().and_then(rides).unwrap_or_else(|| point_map(p.at))
                 } else {
                     point_map(p.at)

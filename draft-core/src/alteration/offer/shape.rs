@@ -79,11 +79,19 @@ pub(super) fn across_the_piece(start: &Start<'_>, share: f64) -> Result<(Name, D
 }
 
 pub(super) fn cut(start: &Start<'_>) -> Begun {
-    let (piece, line, with) = across_the_piece(start, 0.35)?;
-    let new = start.unused(&format!("{piece} yoke"));
-    let seam = start.draft.piece(piece.as_str()).map_or_else(|| "yoke seam".into(), |p| unused_on(p, "yoke seam"));
-    Ok(Alteration::Cut(Cut { piece, line, seam, new, with, allowance: cut::plain(), sewn: true }))
+    let at = |share: f64| -> Begun {
+        let (piece, line, with) = across_the_piece(start, share)?;
+        let new = start.unused(&format!("{piece} yoke"));
+        let seam = start.draft.piece(piece.as_str()).map_or_else(|| "yoke seam".into(), |p| unused_on(p, "yoke seam"));
+        Ok(Alteration::Cut(Cut { piece, line, seam, new, with, allowance: cut::plain(), sewn: true }))
+    };
+    // A line that a shaped dart lies across can't be cut along: then higher or lower.
+    let can = |cut: &Alteration| cut.apply(start.draft).is_ok();
+    SHARES.into_iter().find_map(|share| at(share).ok().filter(can)).map_or_else(|| at(SHARES[0]), Ok)
 }
+
+/// Where a piece is cut to begin with, as a share of its edges.
+const SHARES: [f64; 7] = [0.35, 0.25, 0.45, 0.15, 0.55, 0.08, 0.75];
 
 /// Two pieces with a seam between, the neighbouring edges at its upper end, and the edges beyond those.
 fn over_a_seam(start: &Start<'_>) -> Result<(Vec<Side>, Across), DraftError> {
