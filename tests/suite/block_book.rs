@@ -72,7 +72,7 @@ fn an_edition_is_kept_and_the_next_one_stands_after_it() {
     let second = book.save(&fitted(&first.garment), BLOCK, "after the fitting", Some(1)).unwrap();
     assert_eq!(second.block.latest().number, 2);
     let shelf = book.read().unwrap();
-    assert_eq!(shelf.blocks, [second.block.clone()]);
+    assert_eq!(shelf.blocks, std::slice::from_ref(&second.block));
     assert_eq!(shelf.wearers, [demo_block().wearer]);
     let numbers: Vec<u32> = shelf.blocks[0].editions().map(|e| e.number).collect();
     assert_eq!(numbers, [1, 2]);
@@ -295,7 +295,7 @@ fn what_the_maker_did_to_the_copy_stays() {
     gown.works.insert(1, hem("front", "neckline", 1.0));
     gown.works.push(hem("gore", "hem", 5.0));
 
-    let taken = take_up(&gown, &[second.clone()]).unwrap();
+    let taken = take_up(&gown, std::slice::from_ref(&second)).unwrap();
     let list: Vec<String> = taken.garment.works.iter().map(|e| e.work.what()).collect();
     let fit = second.latest().works.iter().find(|e| matches!(e.work, Work::Fit(_))).unwrap().work.what();
     assert_eq!(
@@ -328,7 +328,7 @@ fn a_card_measured_again_comes_with_the_edition_but_never_over_another_wearer() 
     let mut again = gown.clone();
     again.wearer.set(draft_core::Measurement::WaistGirth, draft_core::Take::new("75", draft_core::Unit::Cm));
     let second = book.save(&again, BLOCK, "measured again", Some(1)).unwrap().block;
-    let taken = take_up(&gown, &[second.clone()]).unwrap();
+    let taken = take_up(&gown, std::slice::from_ref(&second)).unwrap();
     assert_eq!(taken.garment.wearer, again.wearer);
     assert_eq!(taken.garment.build().draft, again.build().draft);
     let of_another = gown.for_wearer(test_bodies()[0].card());

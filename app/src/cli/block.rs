@@ -1,6 +1,6 @@
 //! `basteline block`
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
 use draft_core::block_book::{self, copied_edition};
@@ -104,7 +104,7 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     }
 }
 
-fn save(book: &Book, file: &PathBuf, name: &str, note: &str, after: Option<u32>) -> Result<Done, Refusal> {
+fn save(book: &Book, file: &Path, name: &str, note: &str, after: Option<u32>) -> Result<Done, Refusal> {
     let garment = files::load_garment(file)?;
     let made_from = after.or_else(|| copied_edition(&garment, name.trim()));
     let Saved { block, garment, has_card } = book.save(&garment, name, note, made_from).map_err(|refused| match refused {
@@ -201,14 +201,7 @@ fn list(book: &Book, as_json: bool) -> Result<Done, Refusal> {
     Ok(Done::new(out, sound))
 }
 
-fn start(
-    book: &Book,
-    names: &[String],
-    wearer: Option<&PathBuf>,
-    name: Option<&str>,
-    out: &PathBuf,
-    as_json: bool,
-) -> Result<Done, Refusal> {
+fn start(book: &Book, names: &[String], wearer: Option<&PathBuf>, name: Option<&str>, out: &Path, as_json: bool) -> Result<Done, Refusal> {
     let shelf = book.read()?;
     let mut blocks = Vec::new();
     for name in names {
@@ -256,7 +249,7 @@ struct TakenReport {
     note: String,
 }
 
-fn take_up_newest(book: &Book, file: &PathBuf, out: Option<&PathBuf>, as_json: bool) -> Result<Done, Refusal> {
+fn take_up_newest(book: &Book, file: &Path, out: Option<&PathBuf>, as_json: bool) -> Result<Done, Refusal> {
     let garment = files::load_garment(file)?;
     let shelf = book.read()?;
     let TakenUp { garment: mut after, difference, kept } = take_up::take_up(&garment, &shelf.blocks)?;

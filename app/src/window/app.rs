@@ -82,7 +82,7 @@ impl Window {
         match read(file) {
             Ok(Read::Garment(garment)) => {
                 let stage = if garment.works.is_empty() { Stage::Measure } else { Stage::Blocks };
-                self.put(Desk::new(History::opened(garment), Some(file.to_owned()), stage));
+                self.put(Desk::new(History::opened(*garment), Some(file.to_owned()), stage));
             }
             Ok(Read::Card(card)) => {
                 let name = if card.name.is_empty() { "Untitled garment".to_owned() } else { format!("Garment for {}", card.name) };
@@ -420,14 +420,14 @@ fn show_me(desk: &mut Desk, measure: &mut MeasureView, blocks: &mut blocks::Bloc
 }
 
 enum Read {
-    Garment(Garment),
+    Garment(Box<Garment>),
     Card(WearerCard),
 }
 
 /// Reads a garment, or a wearer card to begin one with.
 fn read(file: &Path) -> Result<Read, FileProblem> {
     match files::load_garment(file) {
-        Ok(garment) => Ok(Read::Garment(garment)),
+        Ok(garment) => Ok(Read::Garment(Box::new(garment))),
         // A wearer card is not a garment; if it is neither, the garment's fault is the one to show.
         Err(problem) => files::load_wearer(file).map(Read::Card).map_err(|_| problem),
     }

@@ -171,7 +171,8 @@ proptest! {
 #[test]
 fn unusual_builds_get_their_blocks() {
     use Measurement::*;
-    let builds: [(&str, Survey, &[(Measurement, f64)]); 13] = [
+    type Build = (&'static str, Survey, &'static [(Measurement, f64)]);
+    let builds: [Build; 13] = [
         ("very tall woman", Survey::Women, &[(Stature, 196.0), (BustGirth, 98.0), (WaistGirth, 78.0), (HipGirth, 106.0)]),
         ("very short woman", Survey::Women, &[(Stature, 140.0), (BustGirth, 84.0), (WaistGirth, 70.0), (HipGirth, 90.0)]),
         ("very large woman", Survey::Women, &[(Stature, 165.0), (BustGirth, 150.0), (WaistGirth, 140.0), (HipGirth, 158.0)]),

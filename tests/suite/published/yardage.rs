@@ -114,5 +114,5 @@ fn the_handbooks_yardage_holds_a_skirt_of_its_kind() {
     };
     let length = laid(&garment, &built, &cloth, 60);
     let yards = Purchase::of(&cloth, length, 0).buy_mm / 914.4;
-    assert!(yards <= 3.25 && yards >= 2.0, "{yards} yd");
+    assert!((2.0..=3.25).contains(&yards), "{yards} yd");
 }
