@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, geometry};
+use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, Shared, geometry};
 
 /// A stretch that is measured on the pieces.
 #[derive(Clone, Debug, PartialEq)]
@@ -178,15 +178,15 @@ pub struct Draft {
     /// The pieces, in the order in which they were made.
     pub pieces: Vec<Arc<Piece>>,
     /// The seams.
-    pub seams: Vec<Seam>,
+    pub seams: Shared<Seam>,
     /// The girths promised.
-    pub levels: Vec<Level>,
+    pub levels: Shared<Level>,
     /// The lengths promised.
-    pub promises: Vec<Promise>,
+    pub promises: Shared<Promise>,
     /// The angles promised.
-    pub corners: Vec<Corner>,
+    pub corners: Shared<Corner>,
     /// Numbers of the draft with their sound range.
-    pub figures: Vec<Figure>,
+    pub figures: Shared<Figure>,
     /// Measurements that gave way.
     pub used: Vec<Used>,
     /// What the works need beside cloth.
@@ -194,7 +194,7 @@ pub struct Draft {
     /// By how much a fitting has changed what later blocks are drafted from, millimetres or degrees.
     pub adjusted: BTreeMap<Measurement, f64>,
     /// What the works said while drafting.
-    pub messages: Vec<Message>,
+    pub messages: Shared<Message>,
 }
 
 impl Draft {

@@ -60,15 +60,15 @@ impl Along {
 
     /// Stretches inside the outline at a place across the grain.
     fn inside_at(&self, across: f64) -> Vec<Stretch> {
-        let next = self.points.iter().cycle().skip(1);
-        let mut crossings: Vec<f64> = self
-            .points
-            .iter()
-            .zip(next)
-            .filter(|(a, b)| (a.y <= across) != (b.y <= across))
-            .map(|(a, b)| a.x + (b.x - a.x) * (across - a.y) / (b.y - a.y))
-            .collect();
-        crossings.sort_by(f64::total_cmp);
+        let mut crossings: Vec<f64> = Vec::new();
+        let Some(mut a) = self.points.last() else { return Vec::new() };
+        for b in &self.points {
+            if (a.y <= across) != (b.y <= across) {
+                crossings.push(a.x + (b.x - a.x) * (across - a.y) / (b.y - a.y));
+            }
+            a = b;
+        }
+        crossings.sort_unstable_by(f64::total_cmp);
         crossings.as_chunks::<2>().0.iter().map(|&[from, to]| Stretch { from, to }).collect()
     }
 

@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape, Vec2};
 use serde::{Deserialize, Serialize};
 
-use crate::{CLOSURE_MM, DraftError, Name, geometry, grain};
+use crate::{CLOSURE_MM, DraftError, Name, Shared, check, geometry, grain};
 
 /// What happens at an edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -144,7 +144,7 @@ pub struct CutCount {
 pub struct Piece {
     name: Name,
     edges: Vec<Edge>,
-    parts: Vec<Part>,
+    parts: Shared<Part>,
     darts: Vec<Dart>,
     points: Vec<NamedPoint>,
     notches: Vec<Notch>,
@@ -154,6 +154,8 @@ pub struct Piece {
     cut: CutCount,
     /// Length of each edge, measured once when the piece is built; millimetres.
     lengths: Vec<f64>,
+    /// Two parts that cross, looked for once when the piece is built.
+    crossing: Option<(usize, usize)>,
 }
 
 impl Piece {
@@ -234,6 +236,13 @@ impl Piece {
         self.lengths.get(index).copied()
     }
 
+    /// The first two edges found that cross, or one that crosses itself twice: the outline is not simple.
+    pub fn crossing(&self) -> Option<(&Edge, &Edge)> {
+        let edge = |part: usize| self.edges.get(self.parts.get(part)?.edge);
+        let (a, b) = self.crossing?;
+        Some((edge(a)?, edge(b)?))
+    }
+
     /// By how much gathering and easing shorten an edge, millimetres.
     pub fn taken_up_mm(&self, edge: &str) -> f64 {
         self.gathers.iter().filter(|g| g.edge == *edge).map(Gather::taken_up_mm).sum()
@@ -298,6 +307,9 @@ impl Piece {
     /// Drops edges that no part of the outline belongs to any more.
     fn edges_in_use(&mut self) {
         let used: Vec<bool> = (0..self.edges.len()).map(|i| self.parts.iter().any(|p| p.edge == i)).collect();
+        if !used.contains(&false) {
+            return;
+        }
         let new_index: Vec<usize> = used.iter().scan(0, |n, &u| Some(std::mem::replace(n, *n + usize::from(u)))).collect();
         for part in &mut self.parts {
             part.edge = new_index[part.edge];
@@ -313,6 +325,7 @@ impl Piece {
         let mut piece = self.clone();
         piece.name = name.into();
         piece.parts = self.parts.iter().rev().map(|p| Part { edge: p.edge, path: over * geometry::reversed(&p.path) }).collect();
+        piece.crossing = self.crossing.map(|(a, b)| (self.parts.len() - 1 - b, self.parts.len() - 1 - a));
         let long = |edge: &Name| self.edge_length_mm(edge.as_str()).unwrap_or(0.0);
         for notch in &mut piece.notches {
             notch.from_start_mm = long(&notch.edge) - notch.from_start_mm;
@@ -334,6 +347,16 @@ impl Piece {
         }
         piece.grain = over * self.grain;
         piece
+    }
+
+    /// Whether everything that can be measured on this piece measures the same on another.
+    pub fn measures_like(&self, other: &Self) -> bool {
+        self.name == other.name
+            && (self.parts.is_same(&other.parts) || self.parts == other.parts)
+            && self.edges.iter().map(|e| &e.name).eq(other.edges.iter().map(|e| &e.name))
+            && self.points == other.points
+            && self.gathers == other.gathers
+            && self.lines == other.lines
     }
 
     /// The piece under another name.
@@ -359,7 +382,7 @@ impl Piece {
 
     /// A builder holding all of this piece, to make a changed one.
     pub fn to_builder(&self) -> PieceBuilder {
-        PieceBuilder { piece: self.clone(), grain_along: None }
+        PieceBuilder { piece: self.clone(), grain_along: None, built: Some((self.parts.clone(), self.grain)) }
     }
 }
 
@@ -369,6 +392,8 @@ pub struct PieceBuilder {
     piece: Piece,
     /// Direction of the longest grain line, where that is asked for.
     grain_along: Option<Vec2>,
+    /// Outline and grain line of the piece that it was made from: as long as they stay, so do its lengths.
+    built: Option<(Shared<Part>, Line)>,
 }
 
 impl PieceBuilder {
@@ -378,7 +403,7 @@ impl PieceBuilder {
             piece: Piece {
                 name: name.into(),
                 edges: Vec::new(),
-                parts: Vec::new(),
+                parts: Shared::default(),
                 darts: Vec::new(),
                 points: Vec::new(),
                 notches: Vec::new(),
@@ -387,8 +412,10 @@ impl PieceBuilder {
                 grain: Line::new(Point::ZERO, Point::ZERO),
                 cut: CutCount { count: 1, pairs: false },
                 lengths: Vec::new(),
+                crossing: None,
             },
             grain_along: None,
+            built: None,
         }
     }
 
@@ -513,7 +540,7 @@ impl PieceBuilder {
     /// Puts another outline, other darts, points and lines in the place of those that are there; the edges stay.
     #[must_use]
     pub fn reshaped(mut self, parts: Vec<Part>, darts: Vec<Dart>, points: Vec<NamedPoint>, lines: Vec<MarkedLine>) -> Self {
-        self.piece.parts = parts;
+        self.piece.parts = parts.into();
         self.piece.darts = darts;
         self.piece.points = points;
         self.piece.lines = lines;
@@ -584,7 +611,9 @@ impl PieceBuilder {
                 let (a, b) = (&piece.edges[piece.parts[i].edge].name, &piece.edges[piece.parts[next].edge].name);
                 return Err(refuse(format!("{a} ends {:.3} mm away from where {b} starts", end.distance(start))));
             }
-            geometry::set_start(&mut piece.parts[next].path, end);
+            if start != end {
+                geometry::set_start(&mut piece.parts[next].path, end);
+            }
         }
         let repeated = |names: &[&Name]| names.iter().enumerate().find(|(i, n)| names[..*i].contains(n)).map(|(_, n)| n.to_string());
         let points: Vec<&Name> = piece.points.iter().map(|p| &p.name).collect();
@@ -615,6 +644,9 @@ impl PieceBuilder {
         if !finite {
             return Err(refuse("has a point or an allowance that is not a usable number".into()));
         }
+        if self.grain_along.is_none() && self.built.is_some_and(|(parts, grain)| piece.parts.is_same(&parts) && piece.grain == grain) {
+            return Ok(self.piece);
+        }
         let outline = piece.outline();
         piece.grain = match self.grain_along {
             Some(direction) => grain::longest(&outline, direction).unwrap_or(piece.grain),
@@ -625,6 +657,7 @@ impl PieceBuilder {
             lengths[part.edge] += geometry::length(&part.path);
         }
         piece.lengths = lengths;
+        piece.crossing = check::crossing(&piece.parts);
         Ok(self.piece)
     }
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::check::{self, ASKED_MM};
-use crate::{Draft, EdgeRun, Name, Piece, Span};
+use crate::{Corner, Draft, EdgeRun, Level, Name, Piece, Promise, Seam, Span};
 
 impl Draft {
     /// Puts new pieces in the place of an old one. Whatever stood on an edge of the old piece now stands on that edge of
@@ -86,46 +86,60 @@ impl Draft {
     /// ease becomes what the pieces now have, so that the ease table tells the truth; promised lengths and corners that
     /// no longer hold, and seams of which nothing is left, are let go.
     pub(crate) fn settle(&mut self, before: &Self) {
-        let changed: Vec<Name> = before
-            .pieces
-            .iter()
-            .filter(|old| !self.pieces.iter().any(|new| Arc::ptr_eq(old, new)))
-            .map(|p| p.name().clone())
-            .chain(self.pieces.iter().filter(|new| !before.pieces.iter().any(|old| Arc::ptr_eq(old, new))).map(|p| p.name().clone()))
-            .collect();
+        // What was measured stays true where an old piece has a new one of the same shape.
+        let apart = |these: &[Arc<Piece>], those: &[Arc<Piece>]| -> Vec<Name> {
+            let stays = |p: &&Arc<Piece>| those.iter().any(|q| Arc::ptr_eq(p, q) || p.measures_like(q));
+            these.iter().filter(|p| !stays(p)).map(|p| p.name().clone()).collect()
+        };
+        let mut changed = apart(&before.pieces, &self.pieces);
+        changed.extend(apart(&self.pieces, &before.pieces));
+        if changed.is_empty() && self.seams.is_same(&before.seams) {
+            return;
+        }
         let touched = |spans: &[Span]| spans.iter().any(|s| s.touches(&|name: &Name| changed.contains(name)));
-        let mut levels = std::mem::take(&mut self.levels);
-        levels.retain_mut(|level| {
-            if touched(&level.spans) {
-                match self.measure_mm(&level.spans) {
-                    Some(mm) if (mm - level.body_mm - level.ease_mm).abs() > ASKED_MM => level.ease_mm = mm - level.body_mm,
-                    Some(_) => {}
-                    None => return false,
+        // Lists are shared with the draft before: each is only touched where something in it changes.
+        let is_off =
+            |l: &Level| touched(&l.spans) && self.measure_mm(&l.spans).is_none_or(|mm| (mm - l.body_mm - l.ease_mm).abs() > ASKED_MM);
+        if self.levels.iter().any(is_off) {
+            let mut levels = self.levels.clone();
+            levels.retain_mut(|level| {
+                let finished = self.measure_mm(&level.spans);
+                if let (true, Some(mm)) = (is_off(level), finished) {
+                    level.ease_mm = mm - level.body_mm;
                 }
-            }
-            true
-        });
-        self.levels = levels;
-        let mut promises = std::mem::take(&mut self.promises);
-        promises.retain(|p| !touched(&p.spans) || self.measure_mm(&p.spans).is_some_and(|mm| (mm - p.asked_mm).abs() <= ASKED_MM));
-        self.promises = promises;
-        let mut corners = std::mem::take(&mut self.corners);
-        corners.retain(|c| {
+                finished.is_some() || !touched(&level.spans)
+            });
+            self.levels = levels;
+        }
+        let holds = |p: &Promise| !touched(&p.spans) || self.measure_mm(&p.spans).is_some_and(|mm| (mm - p.asked_mm).abs() <= ASKED_MM);
+        if !self.promises.iter().all(holds) {
+            let mut promises = self.promises.clone();
+            promises.retain(holds);
+            self.promises = promises;
+        }
+        let holds = |c: &Corner| {
             !c.of.iter().any(|(piece, ..)| changed.contains(piece))
                 || check::corner_degrees(self, c).is_some_and(|degrees| (degrees - c.degrees).abs() <= c.within)
-        });
-        self.corners = corners;
+        };
+        if !self.corners.iter().all(holds) {
+            let mut corners = self.corners.clone();
+            corners.retain(holds);
+            self.corners = corners;
+        }
         let there = |run: &EdgeRun| self.piece(run.piece.as_str()).is_some_and(|p| p.edge(run.edge.as_str()).is_some());
-        let mut seams = self.seams.clone();
-        for seam in &mut seams {
-            for side in [&mut seam.a, &mut seam.b] {
-                if side.iter().any(there) {
-                    side.retain(there);
+        let is_whole = |seam: &Seam| seam.a.iter().chain(&seam.b).all(there);
+        if !self.seams.iter().all(is_whole) {
+            let mut seams = self.seams.clone();
+            for seam in seams.iter_mut() {
+                for side in [&mut seam.a, &mut seam.b] {
+                    if side.iter().any(there) {
+                        side.retain(there);
+                    }
                 }
             }
+            seams.retain(|seam| seam.a.iter().chain(&seam.b).any(there));
+            self.seams = seams;
         }
-        seams.retain(|seam| seam.a.iter().chain(&seam.b).any(there));
-        self.seams = seams;
     }
 }
 

@@ -56,7 +56,8 @@ pub fn first_crossing(points: &[Point]) -> Option<(usize, usize)> {
             Side { from, to, low: from.x.min(to.x), high: from.x.max(to.x), index }
         })
         .collect();
-    sides.sort_unstable_by(|a, b| a.low.total_cmp(&b.low));
+    // An outline runs to and fro only a few times: a sort that finds such runs has little to do.
+    sides.sort_by(|a, b| a.low.total_cmp(&b.low));
     for (i, a) in sides.iter().enumerate() {
         let (top, bottom) = (a.from.y.min(a.to.y), a.from.y.max(a.to.y));
         for b in sides[i + 1..].iter().take_while(|b| b.low <= a.high) {

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point, Vec2};
 use serde::{Deserialize, Serialize};
 
-use crate::{Draft, DraftError, EdgeRun, Name, Piece, Seam, check, geometry};
+use crate::{Draft, DraftError, EdgeRun, Name, Piece, Seam, geometry};
 
 mod across;
 mod adjust;
@@ -192,9 +192,10 @@ impl Alteration {
     /// is untouched.
     pub fn apply(&self, draft: &Draft) -> Result<Draft, DraftError> {
         let mut after = of_each!(self, one => one.apply(draft))?;
-        for piece in after.pieces.iter().filter(|new| !draft.pieces.iter().any(|old| Arc::ptr_eq(old, new))) {
-            if let Some((a, b)) = check::crossing(piece) {
-                let (a, b) = (&piece.edges()[a].name, &piece.edges()[b].name);
+        let is_new = |new: &&Arc<Piece>| !draft.pieces.iter().any(|old| Arc::ptr_eq(old, new));
+        for piece in after.pieces.iter().filter(is_new) {
+            if let Some((a, b)) = piece.crossing() {
+                let (a, b) = (&a.name, &b.name);
                 let problem = if a == b { format!("its {a} would cross itself") } else { format!("its {a} would cross its {b}") };
                 return Err(DraftError::new(piece.name().to_string(), problem, "Choose another line or a smaller change."));
             }

@@ -85,7 +85,7 @@ pub fn draft(settings: &Settings, before: &Draft) -> Result<Draft, DraftError> {
         }
     }
     for (_, piece) in &made {
-        if crate::check::crossing(piece).is_some() {
+        if piece.crossing().is_some() {
             return Err(refuse(piece.name().as_str(), "its edges cross where the bodice's edge bends"));
         }
     }

@@ -2,25 +2,25 @@
 
 use kurbo::Point;
 
-use crate::{Grade, Message, Piece, geometry};
+use crate::{Grade, Message, Part, Piece, geometry};
 
 /// How far the outline is followed by straight lines; millimetres. Finer than any fault that a maker could cut.
 const FLAT_MM: f64 = 0.2;
 
 /// Names the edges that cross.
 pub fn check(piece: &Piece) -> Option<Message> {
-    let (a, b) = crossing(piece)?;
-    let edge = |i: usize| piece.edges().get(i).map_or("an edge", |e| e.name.as_str()).to_owned();
-    let problem = if a == b { format!("the {} crosses itself", edge(a)) } else { format!("{} and {} cross", edge(a), edge(b)) };
+    let (a, b) = piece.crossing()?;
+    let (a, b) = (&a.name, &b.name);
+    let problem = if a == b { format!("the {a} crosses itself") } else { format!("{a} and {b} cross") };
     Some(Message::new(Grade::Error, piece.name().to_string(), problem, "Change the measurements or settings that these edges depend on."))
 }
 
-/// The first two edges found that cross, by their index.
-pub fn crossing(piece: &Piece) -> Option<(usize, usize)> {
+/// The first two parts of an outline found that cross, by their place in it.
+pub fn crossing(parts: &[Part]) -> Option<(usize, usize)> {
     let mut lines: Vec<(usize, Point, Point)> = Vec::new();
-    for part in piece.parts() {
+    for (i, part) in parts.iter().enumerate() {
         for pair in geometry::flattened(&part.path, FLAT_MM).windows(2) {
-            lines.push((part.edge, pair[0], pair[1]));
+            lines.push((i, pair[0], pair[1]));
         }
     }
     // Sorted by their left ends, a line need only be held against those that begin before it ends.
@@ -64,7 +64,7 @@ mod tests {
     #[test]
     fn a_square_is_simple_and_a_bow_is_not() {
         let square = quad([(0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0)]);
-        assert_eq!(square.as_ref().map(crossing), Some(None));
+        assert_eq!(square.as_ref().map(check), Some(None));
         let bow = quad([(0.0, 0.0), (100.0, 100.0), (100.0, 0.0), (0.0, 100.0)]);
         assert!(bow.as_ref().and_then(check).is_some_and(|m| m.grade == Grade::Error));
     }

@@ -26,7 +26,7 @@ fn came(person: &Person) -> (Came, Built) {
     let built = garment(person.card(), &[]).build();
     let who = &person.name;
     for piece in &built.draft.pieces {
-        assert!(check::crossing(piece).is_none(), "{who}: the outline of {} crosses itself", piece.name());
+        assert!(check::crossing(piece.parts()).is_none(), "{who}: the outline of {} crosses itself", piece.name());
     }
     for m in &built.messages {
         assert!(![&m.place, &m.problem, &m.remedy].iter().any(|t| t.is_empty()), "{who}: {m:?}");

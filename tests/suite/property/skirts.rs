@@ -68,7 +68,7 @@ fn sound(built: &Built, who: &str) {
         assert!(walk.difference_mm.abs() <= draft_core::SEWN_MM, "{who}: {:?} differ by {}", seam.sides(), walk.difference_mm);
     }
     for (piece, cut) in built.pieces() {
-        assert!(check::crossing(piece).is_none(), "{who}: {} crosses itself", piece.name());
+        assert!(check::crossing(piece.parts()).is_none(), "{who}: {} crosses itself", piece.name());
         assert!(piece.outline().area() > 0.0, "{who}: the outline of {} does not run clockwise", piece.name());
         assert!(cut.is_finite() && cut.area().abs() > piece.area_mm2(), "{who}: the cut line of {} is no cut line", piece.name());
         // By straight lines: kurbo 0.13's winding misses points under the extremum of a cubic that is its own mirror image.

@@ -1,6 +1,6 @@
 //! Sleeves and over-sleeves: measured here on their pieces, apart from the program's own checks.
 
-use draft_core::{Block, Built, Draft, Grade, Measurement, Piece, PieceBuilder, Role, SEWN_MM, Settings, Work, geometry};
+use draft_core::{Block, Built, Draft, Grade, Measurement, Piece, PieceBuilder, Role, SEWN_MM, Settings, Shared, Work, geometry};
 use kurbo::{BezPath, ParamCurve, Point, Vec2};
 use proptest::prelude::*;
 
@@ -423,7 +423,7 @@ fn the_notch_follows_an_armhole_that_lies_on_two_panels() {
     };
     let (upper, lower) = (stretch(&whole[..1]), stretch(&whole[1..]));
     let from_underarm = 0.3 * (geometry::length(&upper) + geometry::length(&lower));
-    let mut bodice = Draft { pieces: vec![], seams: vec![], ..(*built.draft).clone() };
+    let mut bodice = Draft { pieces: vec![], seams: Shared::default(), ..(*built.draft).clone() };
     bodice.put(piece(&built.draft, "back").clone());
     bodice.put(panel("front", &upper, None));
     bodice.put(panel("side front", &lower, Some(geometry::length(&lower) - from_underarm)));

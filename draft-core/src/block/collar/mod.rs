@@ -181,7 +181,7 @@ pub fn draft(body: &Body, settings: &Settings, before: &Draft) -> Result<Draft, 
         shoulder_notch,
     };
     let too_wide = |piece: &Piece| {
-        crate::check::crossing(piece).map(|_| {
+        piece.crossing().map(|_| {
             DraftError::new(
                 "collar",
                 "its edges cross where the neckline bends",

@@ -237,7 +237,7 @@ pub fn make(draft: &mut Draft, layout: &Layout, solved: &[Solved], depths: &Dept
     for (i, (gore, solved)) in layout.gores.iter().zip(solved).enumerate() {
         let piece = piece(gore, solved, depths, style, layout, i)?;
         // A train that grows too fast from seam to seam folds its hem over the seam.
-        if layout.round.train > 0.0 && crate::check::crossing(&piece).is_some() {
+        if layout.round.train > 0.0 && piece.crossing().is_some() {
             return Err(DraftError::new(
                 gore.name.as_str(),
                 "its hem would run across its seam: the train is too long for so narrow a hem",
