@@ -6,8 +6,10 @@ use egui::{Align2, Color32, FontId, Role, Sense, TextStyle, Ui, WidgetInfo, pos2
 use super::theme::{self, Palette};
 use super::{Seen, message, widget};
 
-/// Where the columns end, in parts of the width; the first begins at the left.
-const ENDS: [f32; 4] = [0.0, 0.51, 0.75, 1.0];
+/// Where the columns of numbers end, in parts of the width.
+const ENDS: [f32; 3] = [0.51, 0.75, 1.0];
+/// Least room between columns, points.
+const BETWEEN: f32 = 6.0;
 
 type Cell<'a> = (&'a str, FontId, Color32);
 
@@ -26,9 +28,18 @@ fn row(ui: &mut Ui, cells: [Cell<'_>; 4], height: f32, words: &str) -> (egui::Re
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
     let y = rect.top() + 11.5;
-    for ((text, font, ink), end) in cells.into_iter().zip(ENDS) {
-        let (x, anchor) = if end == 0.0 { (0.0, Align2::LEFT_CENTER) } else { (rect.width() * end, Align2::RIGHT_CENTER) };
-        widget::paint_text(ui, pos2(rect.left() + x, y), anchor, text, font, ink);
+    let [level, numbers @ ..] = cells;
+    // Long numbers push those to their left aside; where all of them find no room, they are written small.
+    let width = |(text, font, ink): &Cell<'_>| ui.painter().layout_no_wrap((*text).to_owned(), font.clone(), *ink).size().x;
+    let needed: f32 = width(&level) + numbers.iter().map(|cell| width(cell) + BETWEEN).sum::<f32>();
+    let is_crowded = needed > rect.width();
+    let (text, font, ink) = level;
+    widget::paint_text(ui, pos2(rect.left(), y), Align2::LEFT_CENTER, text, font, ink);
+    let mut free = rect.right();
+    for ((text, font, ink), end) in numbers.into_iter().zip(ENDS).rev() {
+        let font = if is_crowded { FontId::new(theme::small().size, font.family) } else { font };
+        let x = free.min(rect.left() + rect.width() * end);
+        free = widget::paint_text(ui, pos2(x, y), Align2::RIGHT_CENTER, text, font, ink).left() - BETWEEN;
     }
     (rect, response)
 }

@@ -135,10 +135,22 @@ impl Ask<'_> {
                 names
             }
             Self::Dart { of, .. } => piece(of).map_or_else(Vec::new, |p| p.darts().iter().map(|d| d.name.clone()).collect()),
-            Self::End { of, .. } => shared_ends(draft, of),
+            Self::End { of, from } => {
+                let mut names = shared_ends(draft, of);
+                // A file may name an end in another way, such as `start`: that is as good.
+                if !names.contains(from) && every_edge_knows(draft, of, from) {
+                    names.push((*from).clone());
+                }
+                names
+            }
             _ => Vec::new(),
         }
     }
+}
+
+/// Whether a name tells an end of every one of these edges.
+fn every_edge_knows(draft: &Draft, edges: &[(Name, Name)], end: &Name) -> bool {
+    edges.iter().all(|(name, edge)| draft.piece(name.as_str()).is_some_and(|p| crate::place::from_start(p, edge, end).is_ok()))
 }
 
 /// Names by which every one of these edges knows an end; where there are none, those of the first.
@@ -146,9 +158,7 @@ pub(super) fn shared_ends(draft: &Draft, edges: &[(Name, Name)]) -> Vec<Name> {
     let Some((name, edge)) = edges.first() else { return Vec::new() };
     let Some(piece) = draft.piece(name.as_str()) else { return Vec::new() };
     let Some(own) = end_names(piece, edge) else { return Vec::new() };
-    let knows = |end: &Name| {
-        edges.iter().all(|(name, edge)| draft.piece(name.as_str()).is_some_and(|p| crate::place::from_start(p, edge, end).is_ok()))
-    };
+    let knows = |end: &Name| every_edge_knows(draft, edges, end);
     let mut shared: Vec<Name> = own.iter().filter(|n| knows(n)).cloned().collect();
     if shared.len() < 2
         && let Some((start, end)) = piece.edge_ends(edge.as_str())
@@ -357,10 +367,7 @@ impl Form for Repair<'_> {
         let Some(first) = names.first().cloned() else { return };
         match ask {
             Ask::End { of, from } => {
-                let known = of
-                    .iter()
-                    .all(|(name, edge)| self.draft.piece(name.as_str()).is_some_and(|p| crate::place::from_start(p, edge, from).is_ok()));
-                if !known {
+                if !every_edge_knows(self.draft, of, from) {
                     *from = first;
                 }
             }

@@ -165,7 +165,7 @@ impl Spread {
             let map = stretch_map(i);
             out.push((ring.stretches[i].moved(map), map));
         }
-        let stretches = self.bridged(&out);
+        let stretches = self.bridged(old, &out);
         let rides = |name: &Name| {
             let i = ring.stretches.iter().position(|s| old.edges()[s.edge].name == *name)?;
             Some(stretch_map(i))
@@ -318,7 +318,7 @@ impl Spread {
     }
 
     /// The stretches with every gap bridged by the edge that it opened in.
-    fn bridged(&self, out: &[(Stretch, Affine)]) -> Vec<Stretch> {
+    fn bridged(&self, old: &Piece, out: &[(Stretch, Affine)]) -> Vec<Stretch> {
         let mut all = Vec::with_capacity(out.len() + 4);
         for (i, (s, _)) in out.iter().enumerate() {
             let (next, _) = &out[(i + 1) % out.len()];
@@ -328,12 +328,19 @@ impl Spread {
             if gap < 1e-9 {
                 continue;
             }
+            // A slash may part an edge just where a dart opens: the bridge belongs to the edge, and the leg says nothing
+            // of how the edge runs.
+            let is_leg = |s: &Stretch| old.edges()[s.edge].role == Role::DartLeg;
+            let edge = if is_leg(s) { next.edge } else { s.edge };
+            let chord = to - from;
             let path = if self.straight || gap < 0.01 {
                 line_path(from, to)
             } else {
-                trued(from, geometry::end_tangent(&s.path), to, geometry::start_tangent(&next.path))
+                let leaves = if is_leg(s) { chord / gap } else { geometry::end_tangent(&s.path) };
+                let arrives = if is_leg(next) { chord / gap } else { geometry::start_tangent(&next.path) };
+                trued(from, leaves, to, arrives)
             };
-            all.push(Stretch::plain(s.edge, path));
+            all.push(Stretch::plain(edge, path));
         }
         all
     }
