@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::cloth::{Cloth, Stack};
+use crate::photo::Photo;
 use crate::{Builder, Built, DraftError, PrintSettings, WearerCard, WorkEntry};
 
 /// Only what the maker decided: outlines are never stored.
@@ -33,6 +34,9 @@ pub struct Garment {
     /// Which pieces are cut from other cloths than the first, or in another way.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stacks: Vec<Stack>,
+    /// Photos and scans that lie under the pieces.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub photos: Vec<Photo>,
 }
 
 /// Why a file's text was refused.
@@ -102,6 +106,7 @@ impl Garment {
             print: PrintSettings::default(),
             cloths: Vec::new(),
             stacks: Vec::new(),
+            photos: Vec::new(),
         }
     }
 
