@@ -139,7 +139,7 @@ impl Desk {
 
     /// Shows the table.
     pub(super) fn show_table(&mut self, ui: &mut egui::Ui, requests: &mut Vec<Request>) {
-        let pale = self.pale.filter(|_| self.stage == Stage::Redraw);
+        let pale = self.table.pale().or(self.pale).filter(|_| self.stage == Stage::Redraw);
         self.table.compare(&self.built, self.builds, pale);
         let Self { shown, built, unit, stage, chosen, mends, table, .. } = self;
         table.show(ui, &Seen { garment: shown, built, unit: *unit, stage: *stage, chosen, mends }, requests);

@@ -15,7 +15,7 @@ use kurbo::{Affine, BezPath, Point, Vec2};
 use self::edge::EdgeLine;
 use crate::alteration::{MoveDart, Redraw, RedrawSeam, ShapeDart, Side, join};
 use crate::pinned::partner;
-use crate::{Alteration, Built, Draft, Name, Piece, Role, Work, WorkEntry};
+use crate::{Alteration, Built, Draft, DraftError, Name, Piece, Role, Work, WorkEntry};
 
 /// Something on a piece that can be taken hold of.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -208,6 +208,11 @@ impl Held {
             Grip::Flare { edge } => flare::flared(base, on, edge, by)?,
         };
         (base.last.as_ref() != Some(&alteration)).then_some(Reworked { at: base.at, alteration })
+    }
+
+    /// Why a drag can't be done, if it can't.
+    pub fn refusal(&self, reworked: &Reworked) -> Option<DraftError> {
+        reworked.alteration.apply(&self.base.before).err()
     }
 
     fn redrawn(&self, edge: &Name, line: crate::DrawnLine, both: bool) -> Alteration {

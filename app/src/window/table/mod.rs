@@ -7,15 +7,19 @@ mod paint;
 mod pane;
 mod rule;
 mod shape;
+mod shaping;
 mod transform;
 
 use draft_core::{Built, Unit};
-use egui::{Align2, CursorIcon, EventFilter, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{
+    Align, Align2, CursorIcon, EventFilter, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2,
+};
 
 use self::hand::{Drawing, Hand};
 use self::hit::Hit;
 pub use self::pane::Pane;
 use self::shape::{Before, Lay};
+use self::shaping::Shaping;
 pub use self::transform::Transform;
 use super::theme::{self, Palette};
 use super::{Chosen, Request, Seen, Stage, facts, widget};
@@ -39,12 +43,14 @@ pub struct Table {
     before: Vec<Before>,
     /// The build and the work to which those belong.
     compared: Option<(u64, usize)>,
+    /// What is shaped by hand.
+    shaping: Shaping,
 }
 
 impl Table {
     /// Lays out what was built.
     pub fn lay(&mut self, built: &Built) {
-        self.lay = Lay::of(built, &self.lay);
+        self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still());
         self.hover = None;
         self.drawing = None;
     }
@@ -54,6 +60,11 @@ impl Table {
         if let Some(laid) = self.lay.find(name) {
             self.pane.show(laid.bounds());
         }
+    }
+
+    /// The work before which the pieces are shown as pale lines while one is shaped.
+    pub fn pale(&self) -> Option<usize> {
+        self.shaping.pale()
     }
 
     /// Shows the pieces before a work as pale lines.
@@ -76,6 +87,9 @@ impl Table {
                 }
             };
             return text.into();
+        }
+        if let Some(said) = self.shaping.readout(&built.draft, unit) {
+            return said;
         }
         let Some(hit) = self.hover else {
             return if self.lay.pieces.is_empty() {
@@ -113,6 +127,7 @@ impl Table {
         let redraw = seen.stage == Stage::Redraw;
         if !redraw {
             (self.hand, self.drawing) = (Hand::Move, None);
+            self.shaping.let_go();
         }
         let ruling = self.hand == Hand::Rule;
         if ruling && let Some(clicked) = shown.clicked {
@@ -144,11 +159,23 @@ impl Table {
         self.pane.focus_inside = self.pieces_as_widgets(ui, &transform, seen, requests);
         self.paint(ui, &shown.painter, &transform, seen, shown.pointer);
         self.draw(ui, &shown.painter, &transform, seen, requests);
+        if redraw && self.hand == Hand::Move {
+            self.shaping.show(ui, &shown.painter, &self.lay, &transform, seen, requests);
+            self.seam_tools(ui, transform.view(), seen);
+        }
         self.pane.end(ui, shown);
         if redraw && let Some(hand) = hand::choose(ui, self.hand, transform.view()) {
             (self.hand, self.drawing) = (hand, None);
             ui.ctx().request_repaint();
         }
+    }
+
+    /// What can be done with the seam of the selected edge, over the table at its foot.
+    fn seam_tools(&mut self, ui: &mut Ui, view: Rect, seen: &Seen<'_>) {
+        let size = vec2(view.width() - 90.0, theme::TARGET);
+        let at = Rect::from_min_size(view.left_bottom() + vec2(14.0, -14.0 - theme::TARGET), size);
+        let mut child = ui.new_child(UiBuilder::new().max_rect(at).layout(Layout::left_to_right(Align::Center)));
+        self.shaping.both_sides(&mut child, seen);
     }
 
     /// A click with the rule in hand: one end of a line, or the other.

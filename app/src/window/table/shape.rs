@@ -135,8 +135,9 @@ pub struct Lay {
 }
 
 impl Lay {
-    /// Lays the pieces of a garment out in rows. Shapes of pieces that have not changed are kept.
-    pub fn of(built: &Built, before: &Self) -> Self {
+    /// Lays the pieces of a garment out in rows. Shapes of pieces that have not changed are kept; with `still`, so are the
+    /// places, as long as the same pieces lie there.
+    pub fn of(built: &Built, before: &Self, still: bool) -> Self {
         let shapes: Vec<Arc<Shape>> = built
             .draft
             .pieces
@@ -147,6 +148,11 @@ impl Lay {
                 known.map_or_else(|| Arc::new(Shape::new(piece, cut)), |l| Arc::clone(&l.shape))
             })
             .collect();
+        let same =
+            shapes.len() == before.pieces.len() && shapes.iter().zip(&before.pieces).all(|(s, l)| s.piece.name() == l.shape.piece.name());
+        if still && same {
+            return Self { pieces: shapes.into_iter().zip(&before.pieces).map(|(shape, l)| Laid { shape, by: l.by }).collect() };
+        }
         let places = rows(&shapes.iter().map(|s| s.bounds).collect::<Vec<_>>());
         Self { pieces: shapes.into_iter().zip(places).map(|(shape, by)| Laid { shape, by }).collect() }
     }
