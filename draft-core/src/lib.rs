@@ -52,8 +52,10 @@ mod seam;
 mod setting;
 pub mod shaping;
 pub mod take_up;
+pub mod together;
 mod unit;
 pub mod usual;
+pub mod walking;
 mod wearer;
 mod work;
 

@@ -50,7 +50,7 @@ impl Desk {
         let shown = history.garment().clone();
         let built = builder.build(&shown);
         let mut table = Table::default();
-        table.lay(&built);
+        table.lay(&built, false);
         let mut desk = Self {
             built_at: history.revision(),
             builds: 0,
@@ -215,7 +215,7 @@ impl Desk {
         self.built = self.builder.build(&self.shown);
         self.built_at = self.history.revision();
         self.builds += 1;
-        self.table.lay(&self.built);
+        self.table.lay(&self.built, self.trying.is_some());
         self.let_go_of_what_is_gone();
         self.find_mends();
     }

@@ -59,6 +59,16 @@ pub enum Grip {
     },
 }
 
+impl Grip {
+    /// The dart that it shapes, if it is one.
+    pub const fn dart(&self) -> Option<&Name> {
+        match self {
+            Self::Tip(dart) | Self::Mouth(dart) | Self::Leg { dart, .. } => Some(dart),
+            _ => None,
+        }
+    }
+}
+
 /// A thing to take hold of, and where it is.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hold {
@@ -85,7 +95,11 @@ pub struct Reworked {
 pub fn holds(works: &[WorkEntry], built: &Built, name: &Name, edge: Option<&Name>) -> Vec<Hold> {
     let Some(piece) = built.draft.piece(name.as_str()) else { return Vec::new() };
     match edge {
-        Some(edge) if piece.edge(edge.as_str()).is_none_or(|e| e.role == Role::DartLeg) => Vec::new(),
+        Some(edge) if piece.edge(edge.as_str()).is_none_or(|e| e.role == Role::DartLeg) => {
+            let of = |d: &&crate::Dart| d.leg_a == *edge || d.leg_b == *edge;
+            let dart = piece.darts().iter().find(of).map(|d| &d.name);
+            dart::holds(piece).into_iter().filter(|h| h.grip.dart() == dart && dart.is_some()).collect()
+        }
         Some(edge) => {
             let base = Base::of(works, built, |a| shapes_edge(a, name, edge));
             let line = base.and_then(|base| base.line(name, piece, edge));
@@ -232,7 +246,8 @@ fn half(mm: f64) -> f64 {
 
 /// Whether an edge is sewn to one single other edge, so that both can be shaped together.
 pub fn has_partner(draft: &Draft, piece: &Name, edge: &Name) -> bool {
-    partner(draft, piece, edge).is_some_and(|s| !(s.piece == *piece && s.edge == *edge))
+    let leg = draft.piece(piece.as_str()).and_then(|p| p.edge(edge.as_str())).is_none_or(|e| e.role == Role::DartLeg);
+    !leg && partner(draft, piece, edge).is_some_and(|s| !(s.piece == *piece && s.edge == *edge))
 }
 
 /// The edge that is sewn to this one, laid on it as they are sewn; in the coordinates of the piece.

@@ -8,7 +8,9 @@ mod pane;
 mod rule;
 mod shape;
 mod shaping;
+mod together;
 mod transform;
+mod walk;
 
 use draft_core::{Built, Unit};
 use egui::{
@@ -20,7 +22,9 @@ use self::hit::Hit;
 pub use self::pane::Pane;
 use self::shape::{Before, Lay};
 use self::shaping::Shaping;
+use self::together::Laying;
 pub use self::transform::Transform;
+use self::walk::Walks;
 use super::theme::{self, Palette};
 use super::{Chosen, Request, Seen, Stage, facts, widget};
 
@@ -45,12 +49,18 @@ pub struct Table {
     compared: Option<(u64, usize)>,
     /// What is shaped by hand.
     shaping: Shaping,
+    /// Pieces that are laid together.
+    laying: Laying,
+    /// A seam that is walked.
+    walks: Walks,
 }
 
 impl Table {
     /// Lays out what was built.
-    pub fn lay(&mut self, built: &Built) {
-        self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still());
+    pub fn lay(&mut self, built: &Built, trying: bool) {
+        self.laying.look(built, trying);
+        self.walks.look(&built.draft);
+        self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group());
         self.hover = None;
         self.drawing = None;
     }
@@ -78,7 +88,12 @@ impl Table {
 
     /// What is under the pointer, in words.
     pub fn readout(&self, built: &Built, unit: Unit) -> String {
-        if self.hand == Hand::Rule {
+        let ruling = self.hand == Hand::Rule;
+        let own = self.shaping.readout(&built.draft, unit).or_else(|| self.walks.readout(unit)).or_else(|| self.laying.readout(ruling));
+        if let Some(said) = own.filter(|_| self.hover.is_none() || ruling || self.walks.is_on() || self.shaping.pale().is_some()) {
+            return said;
+        }
+        if ruling {
             let text = match &self.drawing {
                 None => "Click on a piece where the line begins: an edge, a point, or anywhere inside.",
                 Some(drawing) if drawing.is_whole() => "Say beside the line what it becomes, or click to begin another.",
@@ -87,9 +102,6 @@ impl Table {
                 }
             };
             return text.into();
-        }
-        if let Some(said) = self.shaping.readout(&built.draft, unit) {
-            return said;
         }
         let Some(hit) = self.hover else {
             return if self.lay.pieces.is_empty() {
@@ -119,6 +131,10 @@ impl Table {
 
     /// Shows the table and everything on it.
     pub fn show(&mut self, ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+        self.walks.keys(ui);
+        if let Some(part) = self.walks.wants_to_show(&self.lay) {
+            self.pane.show(part);
+        }
         let count = self.lay.pieces.len();
         let name = format!("Table with {count} {}", if count == 1 { "piece" } else { "pieces" });
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
@@ -128,6 +144,8 @@ impl Table {
         if !redraw {
             (self.hand, self.drawing) = (Hand::Move, None);
             self.shaping.let_go();
+            self.laying.let_go();
+            self.walks.stop();
         }
         let ruling = self.hand == Hand::Rule;
         if ruling && let Some(clicked) = shown.clicked {
@@ -159,9 +177,23 @@ impl Table {
         self.pane.focus_inside = self.pieces_as_widgets(ui, &transform, seen, requests);
         self.paint(ui, &shown.painter, &transform, seen, shown.pointer);
         self.draw(ui, &shown.painter, &transform, seen, requests);
+        self.laying.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
+        self.laying.draw(ui, &shown.painter, &transform, seen, requests);
+        self.walks.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
         if redraw && self.hand == Hand::Move {
-            self.shaping.show(ui, &shown.painter, &self.lay, &transform, seen, requests);
-            self.seam_tools(ui, transform.view(), seen);
+            if self.laying.group().is_none() && !self.walks.is_on() {
+                self.shaping.show(ui, &shown.painter, &self.lay, &transform, seen, requests);
+            }
+            self.laying.carry(ui, &shown.painter, &self.lay, &transform, near, seen);
+        }
+        if redraw {
+            self.seam_tools(ui, transform.view(), seen, requests);
+        }
+        if self.laying.take_changed() {
+            self.shaping.let_go();
+            self.lay = Lay::of(seen.built, &self.lay, false, self.laying.group());
+            (self.hover, self.drawing) = (None, None);
+            ui.ctx().request_repaint();
         }
         self.pane.end(ui, shown);
         if redraw && let Some(hand) = hand::choose(ui, self.hand, transform.view()) {
@@ -171,16 +203,28 @@ impl Table {
     }
 
     /// What can be done with the seam of the selected edge, over the table at its foot.
-    fn seam_tools(&mut self, ui: &mut Ui, view: Rect, seen: &Seen<'_>) {
+    fn seam_tools(&mut self, ui: &mut Ui, view: Rect, seen: &Seen<'_>, requests: &mut Vec<Request>) {
         let size = vec2(view.width() - 90.0, theme::TARGET);
         let at = Rect::from_min_size(view.left_bottom() + vec2(14.0, -14.0 - theme::TARGET), size);
         let mut child = ui.new_child(UiBuilder::new().max_rect(at).layout(Layout::left_to_right(Align::Center)));
-        self.shaping.both_sides(&mut child, seen);
+        if self.walks.is_on() {
+            self.walks.strip(&mut child, seen, requests);
+            return;
+        }
+        if self.hand == Hand::Move && self.laying.group().is_none() {
+            self.shaping.both_sides(&mut child, seen);
+            self.walks.tool(&mut child, seen);
+        }
+        self.laying.tool(&mut child, seen);
     }
 
     /// A click with the rule in hand: one end of a line, or the other.
     fn rule(&mut self, clicked: Pos2, transform: &Transform, seen: &Seen<'_>) {
         let at = transform.cloth_from_screen(clicked);
+        if self.laying.rule(at, &self.lay, transform, transform.cloth_length(NEAR_EDGE), seen) {
+            self.drawing = None;
+            return;
+        }
         if let Some(drawing) = self.drawing.as_mut().filter(|d| !d.is_whole())
             && let Some(laid) = self.lay.find(drawing.piece().as_str())
         {
