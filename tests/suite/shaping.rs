@@ -3,10 +3,12 @@
 use basteline::files;
 use basteline::window::{Window, dress};
 use draft_core::alteration::Alteration;
+use draft_core::together::{Placed, Together};
 use draft_core::{Draft, Garment, Name, Work};
 use egui::{Key, Modifiers, Pos2, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
+use kurbo::{Point, Shape};
 
 use crate::bodies::{complete, garment};
 use crate::screen::{go, with_demo};
@@ -269,4 +271,141 @@ fn a_dart_is_shaped_a_notch_slides_and_a_gore_flares() {
     let (a, b) = (length(&harness, "gore", "right seam"), length(&harness, "gore", "left seam"));
     assert!((a - b).abs() < 0.01, "{a} and {b}");
     assert_eq!(works(&harness), count + 3);
+}
+
+/// Where a point of a placed piece is on the screen: all of the piece is in view.
+fn on_screen(harness: &Open, placed: &Placed, at: Point) -> Pos2 {
+    let begins = format!("{}, ", placed.piece.name());
+    let is = |n: &egui_kittest::Node<'_>| n.accesskit_node().label().is_some_and(|l| l.starts_with(&begins));
+    let rect = harness.get_all_by_role(egui::Role::ListItem).find(is).unwrap().rect();
+    let bounds = placed.piece.bounds().union(placed.cut_line.bounding_box());
+    let scale = f64::from(rect.width()) / bounds.width();
+    let by = (at - bounds.origin()) * scale;
+    rect.min + vec2(by.x as f32, by.y as f32)
+}
+
+fn click_at(harness: &mut Open, pos: Pos2) {
+    harness.hover_at(pos);
+    harness.run();
+    button(harness, pos, true);
+    button(harness, pos, false);
+    harness.run();
+}
+
+/// A point on an edge, so far from a named point.
+fn near(placed: &Placed, edge: &str, from: &str, mm: f64) -> Point {
+    let piece = &placed.piece;
+    let long = piece.edge_length_mm(edge).unwrap();
+    let (start, end) = piece.edge_ends(edge).unwrap();
+    let from = piece.point(from).unwrap();
+    let at = if start.distance(from) < end.distance(from) { mm } else { long - mm };
+    piece.along_edge(edge, at).unwrap().0
+}
+
+#[test]
+fn a_yoke_is_traced_across_joined_front_and_back_undone_and_replayed_on_another_wearer() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    let (before, count) = (draft(&harness), works(&harness));
+    choose(&mut harness, "front", Some("shoulder"));
+    harness.key_press(Key::G);
+    harness.run();
+    assert!(harness.query_by_label("Let them go").is_some());
+    let placed = Together::begin(&before, &"front".into(), &"shoulder".into()).unwrap().placed(&before).unwrap();
+    harness.key_press(Key::R);
+    harness.run();
+    // From the centre front over the shoulder to the centre back.
+    let from = on_screen(&harness, &placed[0], near(&placed[0], "centre front", "shoulder neck point", 70.0));
+    let to = on_screen(&harness, &placed[1], near(&placed[1], "centre back", "nape", 90.0));
+    click_at(&mut harness, from);
+    click_at(&mut harness, to);
+    assert!(harness.get_by_label("Trace a yoke with the neckline").is_focused(), "the first is taken with Enter");
+    harness.key_press(Key::Enter);
+    harness.run();
+    assert!(draft(&harness).piece("yoke").is_some(), "shown while it is only tried");
+    click(&mut harness, "Add it");
+    assert!(matches!(last(&harness), Alteration::Across(_)));
+    let after = draft(&harness);
+    let area = |d: &Draft, name: &str| d.piece(name).map_or(0.0, draft_core::Piece::area_mm2);
+    let (was, is): (f64, f64) =
+        (["front", "back"].map(|n| area(&before, n)).iter().sum(), ["front", "back", "yoke"].map(|n| area(&after, n)).iter().sum());
+    assert!(area(&after, "yoke") > 5000.0 && (was - is).abs() < 300.0, "{was} mm² became {is} mm²");
+
+    let mut other = garment_now(&harness);
+    other.wearer = complete()[11].card();
+    let built = other.build();
+    assert!(built.outcomes.iter().all(|o| o.skipped.is_none()), "{:?}", built.outcomes);
+    assert!(area(&built.draft, "yoke") > 5000.0);
+
+    undo(&mut harness);
+    assert_eq!(draft(&harness).pieces, before.pieces);
+    assert_eq!(works(&harness), count);
+}
+
+#[test]
+fn a_piece_is_dragged_onto_another_with_shift_and_escape_lets_both_go() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    let rect = |harness: &Open, piece: &str| {
+        let begins = format!("{piece}, ");
+        let is = |n: &egui_kittest::Node<'_>| n.accesskit_node().label().is_some_and(|l| l.starts_with(&begins));
+        harness.get_all_by_role(egui::Role::ListItem).find(is).unwrap().rect()
+    };
+    let (back, front) = (rect(&harness, "back").center(), rect(&harness, "front").center());
+    harness.input_mut().modifiers = Modifiers::SHIFT;
+    harness.hover_at(back);
+    harness.run_steps(3);
+    button(&mut harness, back, true);
+    for i in 1..=4 {
+        harness.event(egui::Event::PointerMoved(back + (front - back) * (i as f32 / 4.0)));
+        harness.run_steps(2);
+    }
+    button(&mut harness, front, false);
+    harness.input_mut().modifiers = Modifiers::NONE;
+    harness.run();
+    assert!(harness.query_by_label("Let them go").is_some());
+    let apart = rect(&harness, "back").center().distance(rect(&harness, "front").center());
+    harness.key_press(Key::Escape);
+    harness.run();
+    assert!(harness.query_by_label("Let them go").is_none());
+    assert_eq!(rect(&harness, "back").center(), back);
+    assert!(apart > 1.0);
+}
+
+#[test]
+fn a_seam_is_walked_by_key_and_the_notches_that_belong_are_marked() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    let (before, count) = (draft(&harness), works(&harness));
+    choose(&mut harness, "front", Some("shoulder"));
+    harness.key_press(Key::W);
+    harness.run();
+    let said = |harness: &Open| {
+        harness.query_all_by_label_contains("Walked ").filter_map(|n| n.accesskit_node().label()).find(|l| l.contains(" of ")).unwrap()
+    };
+    assert!(said(&harness).starts_with("Walked 0.0 cm of"), "{}", said(&harness));
+    for _ in 0..3 {
+        harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
+        harness.run();
+    }
+    harness.key_press(Key::ArrowLeft);
+    harness.run();
+    assert!(said(&harness).starts_with("Walked 2.9 cm of"), "{}", said(&harness));
+    // 5 mm of the back's shoulder are eased into the front's.
+    for _ in 0..20 {
+        harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
+    }
+    harness.run();
+    assert!(said(&harness).contains("At the end back is 0.5 cm longer, 0.5 cm of it meant as ease"), "{}", said(&harness));
+    click(&mut harness, "Mark the missing notch");
+    assert_eq!(works(&harness), count + 2, "one on each side");
+    assert_eq!(harness.state().desk().unwrap().history().undo_label(), Some("mark notches"));
+    let notches = |d: &Draft, piece: &str| d.piece(piece).unwrap().notches().iter().filter(|n| n.edge == *"shoulder").count();
+    assert_eq!((notches(&before, "front"), notches(&draft(&harness), "front"), notches(&draft(&harness), "back")), (0, 1, 1));
+    assert!(harness.query_by_label("Mark the missing notch").is_none(), "none is missing any more");
+    undo(&mut harness);
+    assert_eq!(draft(&harness).pieces, before.pieces, "one step");
+    harness.key_press(Key::Escape);
+    harness.run();
+    assert!(harness.query_by_label("Stop").is_none());
 }

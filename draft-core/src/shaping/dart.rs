@@ -19,10 +19,11 @@ pub(super) fn holds(piece: &Piece) -> Vec<Hold> {
         let hold = |grip: Grip, at: Point, name: String| Hold { grip, at, stem: None, name };
         let name = &dart.name;
         out.push(hold(Grip::Tip(name.clone()), s.tip, format!("Point of the {name}")));
-        out.push(hold(Grip::Mouth(name.clone()), s.middle(), format!("Mouth of the {name}")));
         for (second, at, word) in [(false, s.mouth_a, "First"), (true, s.mouth_b, "Second")] {
             out.push(hold(Grip::Leg { dart: name.clone(), second }, at, format!("{word} leg of the {name}")));
         }
+        // Over its corners, where these are close together.
+        out.push(hold(Grip::Mouth(name.clone()), s.middle(), format!("Mouth of the {name}")));
     }
     out
 }

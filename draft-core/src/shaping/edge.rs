@@ -33,7 +33,8 @@ impl EdgeLine {
     /// The line of an edge as it is `now`, drawn on the piece as it was `before`, by a line that is there already or from corner
     /// to corner.
     pub fn of(before: &Arc<Piece>, now: &Piece, edge: &Name, drawn: Option<&DrawnLine>) -> Option<Self> {
-        let bits = simple(closed_edge(now, edge)?);
+        let bits = closed_edge(now, edge)?;
+        let bits = if drawn.is_some() { bits } else { simple(bits) };
         let corners = || Some([corner(before, edge, true)?, corner(before, edge, false)?]);
         let ends = match drawn.map(DrawnLine::ends) {
             Some(Ok((first, last))) => {

@@ -3,8 +3,8 @@
 use draft_core::alteration::{Alteration, ShapeDart};
 use draft_core::shaping::{Grip, Held, holds};
 use draft_core::walking::Walking;
-use draft_core::{Built, Draft, Garment, Length, Name, Piece, Role, Work, WorkEntry, geometry};
-use kurbo::{ParamCurveNearest, Point, Vec2};
+use draft_core::{Built, Draft, Garment, Length, Name, Piece, Role, Work, WorkEntry};
+use kurbo::{ParamCurve, ParamCurveNearest, Point, Vec2};
 use proptest::prelude::*;
 
 use crate::bodies::{complete, garment};
@@ -30,7 +30,7 @@ fn one<T>(of: &[T], roll: f64) -> Option<&T> {
 fn apart(a: &Piece, b: &Piece) -> f64 {
     let mut most: f64 = 0.0;
     for (one, other) in [(a, b), (b, a)] {
-        for p in geometry::flattened(&one.outline(), 0.5) {
+        for p in one.segments().flat_map(|(_, s)| (0..8).map(move |i| s.eval(f64::from(i) / 8.0))) {
             let near = other.segments().map(|(_, s)| s.nearest(p, 1e-6).distance_sq).fold(f64::INFINITY, f64::min);
             most = most.max(near.sqrt());
         }

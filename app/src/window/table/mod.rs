@@ -20,7 +20,7 @@ use egui::{
 use self::hand::{Drawing, Hand};
 use self::hit::Hit;
 pub use self::pane::Pane;
-use self::shape::{Before, Lay};
+use self::shape::{Before, Laid, Lay};
 use self::shaping::Shaping;
 use self::together::Laying;
 pub use self::transform::Transform;
@@ -112,21 +112,22 @@ impl Table {
         };
         let Some(laid) = self.lay.pieces.get(hit.piece) else { return String::new() };
         let piece = &laid.shape.piece;
+        let moved = self.moved(laid).map_or_else(String::new, |mm| format!(" — here {}", moved_words(mm, unit)));
         match hit.edge {
-            Some(edge) => {
-                let moved = self
-                    .before
-                    .iter()
-                    .find(|b| b.piece.name() == piece.name())
-                    .and_then(|before| draft_core::compare::moved_mm(&before.piece, piece, self.pointer? - laid.by));
-                let moved = moved.map_or_else(String::new, |mm| format!(" — here {} from the line before", unit.text(mm)));
-                facts::edge_line(built, piece, edge, unit) + &moved
-            }
+            Some(edge) => facts::edge_line(built, piece, edge, unit) + &moved,
             None => {
                 let b = piece.bounds();
-                format!("{} — {} across, {} down, {}", piece.name(), unit.text(b.width()), unit.text(b.height()), facts::cut_words(piece))
+                let size = format!("{} across, {} down", unit.text(b.width()), unit.text(b.height()));
+                format!("{} — {size}, {}{moved}", piece.name(), facts::cut_words(piece))
             }
         }
+    }
+
+    /// How far the seam line near the pointer lies from where it was before, outward; millimetres.
+    fn moved(&self, laid: &Laid) -> Option<f64> {
+        let piece = &laid.shape.piece;
+        let before = self.before.iter().find(|b| b.piece.name() == piece.name())?;
+        draft_core::compare::shifted_mm(&before.piece, piece, self.pointer? - laid.by)
     }
 
     /// Shows the table and everything on it.
@@ -317,7 +318,10 @@ impl Table {
             Some((edge, piece.edge_length_mm(edge.name.as_str())?))
         };
         let Some((edge, length)) = edge_of(hit) else { return };
-        let galley = painter.layout_no_wrap(format!("{}  {}", edge.name, unit.text(length)), theme::strong_body(), p.ink);
+        let moved = self.lay.pieces.get(hit.piece).and_then(|laid| self.moved(laid));
+        let moved = moved.filter(|mm| mm.abs() > 0.05).map_or_else(String::new, |mm| format!("   {}", moved_words(mm, unit)));
+        let text = format!("{}  {}{moved}", edge.name, unit.text(length));
+        let galley = painter.layout_no_wrap(text, theme::strong_body(), p.ink);
         let size = galley.size() + vec2(16.0, 8.0);
         let view = transform.view();
         let mut min = at + vec2(16.0, 14.0);
@@ -326,5 +330,14 @@ impl Table {
         let tag = Rect::from_min_size(min, size);
         painter.rect(tag, 4.0, p.raised, Stroke::new(1.0, p.chalk), StrokeKind::Inside);
         painter.galley(tag.min + vec2(8.0, 4.0), galley, p.ink);
+    }
+}
+
+/// How far a line has moved, in words.
+fn moved_words(mm: f64, unit: Unit) -> String {
+    match mm {
+        mm if mm.abs() <= 0.05 => "no distance from the line before".to_owned(),
+        mm if mm > 0.0 => format!("{} out from the line before", unit.text(mm)),
+        mm => format!("{} in from the line before", unit.text(-mm)),
     }
 }

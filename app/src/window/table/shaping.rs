@@ -255,9 +255,9 @@ impl Shaping {
             return;
         }
         let key = !ui.ctx().text_edit_focused() && ui.input(|i| i.key_pressed(Key::B) && !i.modifiers.any());
-        let said = if self.both { "Shape this side alone   (B)" } else { "The edge that is sewn to it follows   (B)" };
-        let button = ui.selectable_label(self.both, "Both sides of the seam").on_hover_text(said);
-        if button.clicked() || key {
+        let thrown = widget::switch(ui, self.both, "Both sides of the seam: the edge that is sewn to it follows (B)");
+        ui.label("Both sides of the seam");
+        if thrown.is_some() || key {
             self.both = !self.both;
         }
     }

@@ -90,14 +90,16 @@ impl Laying {
         if let Chosen::Edge(piece, edge) = seen.chosen
             && draft_core::shaping::has_partner(&seen.built.draft, piece, edge)
         {
-            let tip = "Lay the piece that is sewn here beside this one, darts closed   (L). Or hold Shift and drag one piece onto another";
-            let key = !typing && ui.input(|i| i.key_pressed(Key::L) && !i.modifiers.any());
+            let tip = "Lay the piece that is sewn here beside this one, darts closed   (G). Or hold Shift and drag one piece onto another";
+            let key = !typing && ui.input(|i| i.key_pressed(Key::G) && !i.modifiers.any());
             if ui.button("Lay together").on_hover_text(tip).clicked() || key {
                 self.lay(seen, piece, edge);
             }
         }
         if self.group.is_some() {
+            // First what is drawn goes, and then the group.
             let escape = !typing && self.line.is_none() && ui.input(|i| i.key_pressed(Key::Escape));
+            let escape = escape && self.begun.take().is_none();
             if ui.button("Let them go").on_hover_text("The pieces go back to their places   (Esc)").clicked() || escape {
                 self.let_go();
             }

@@ -172,8 +172,8 @@ impl Walks {
             if ui.button(word).on_hover_text(tip).clicked() {
                 walk.play();
             }
-            let key = ui.input(|i| i.key_pressed(Key::N) && !i.modifiers.any()) && !ui.ctx().text_edit_focused();
-            let tip = "A notch on both sides, where they touch now   (N)";
+            let key = ui.input(|i| i.key_pressed(Key::H) && !i.modifiers.any()) && !ui.ctx().text_edit_focused();
+            let tip = "A notch on both sides, where they touch now   (H)";
             let mut marked: Vec<Wanting> = Vec::new();
             if ui.button("Notch here").on_hover_text(tip).clicked() || key {
                 marked.push(walk.walking.here(walk.at_mm));
