@@ -11,6 +11,9 @@ use crate::alteration::{Across, Becomes, Laid, Side};
 use crate::pinned::partner;
 use crate::{Alteration, Bend, Draft, DraftError, Name, Piece, Place, Role, allowance, dart};
 
+/// Pieces of the same area, within this, are the same piece cut off; square millimetres.
+const SAME_MM2: f64 = 0.5;
+
 /// A piece and how it lies beside another one of the group.
 #[derive(Clone, Debug, PartialEq)]
 struct Member {
@@ -161,10 +164,10 @@ impl Together {
         let way = self.way(first, last);
         let pieces: Vec<&Name> = std::iter::once(from.0).chain(way.iter().map(|(_, side)| &side.piece)).collect();
         let joints: Vec<&Name> = way.iter().flat_map(|(edge, side)| [edge, &side.edge]).collect();
-        let across = |becomes: Becomes| {
+        let across = |bend: &Bend, becomes: Becomes| {
             let then = way.iter().map(|(along, beside)| Laid { along: along.clone(), beside: beside.clone() }).collect();
             let (from, to) = (start.clone(), end.clone());
-            Alteration::Across(Across { first: pieces[0].clone(), then, from, to, bend: Bend::Straight, becomes })
+            Alteration::Across(Across { first: pieces[0].clone(), then, from, to, bend: bend.clone(), becomes })
         };
         let everywhere = |name: &Name| pieces.iter().all(|p| draft.piece(p.as_str()).is_some_and(|p| p.edge(name.as_str()).is_some()));
         let Some(own) = draft.piece(pieces[0].as_str()) else { return Vec::new() };
@@ -177,25 +180,30 @@ impl Together {
             .collect();
         let fresh = |name: &str| numbered(name, |n| draft.piece(n).is_some());
         let seam = |word: &str| numbered(word, |n| pieces.iter().any(|p| draft.piece(p.as_str()).is_some_and(|p| p.edge(n).is_some())));
-        let mut all = Vec::new();
-        for &with in &shared {
-            for joined in [true, false] {
+        let mut all: Vec<Becoming> = Vec::new();
+        // What is cut off, however it is named, is offered once.
+        let mut known: Vec<f64> = Vec::new();
+        for (bend, how) in [(Bend::Straight, ""), (Bend::Square, ", square to both edges")] {
+            for (joined, &with) in [true, false].into_iter().flat_map(|joined| shared.iter().map(move |with| (joined, with))) {
                 let new: Vec<Name> = pieces.iter().map(|p| fresh(&format!("{p} {}", if joined { "yoke" } else { "part" }))).collect();
-                let name = if joined { format!("Trace a yoke with the {with}") } else { format!("Cut across, the {with} apart") };
+                let name = if joined { format!("Trace a yoke with the {with}{how}") } else { format!("Cut across, the {with} apart{how}") };
                 let (seam, joined) = if joined { (seam("yoke seam"), Some(fresh("yoke"))) } else { (seam("style line"), None) };
-                let alteration = across(Becomes::Cut { seam, new, with: with.clone(), joined });
-                if alteration.apply(draft).is_ok() {
+                let cut_off: Vec<Name> = joined.clone().map_or_else(|| new.clone(), |yoke| vec![yoke]);
+                let alteration = across(&bend, Becomes::Cut { seam, new, with: with.clone(), joined });
+                let Ok(after) = alteration.apply(draft) else { continue };
+                let area: f64 =
+                    cut_off.iter().filter_map(|n| after.piece(n.as_str())).map(Piece::area_mm2).sum::<f64>() + cut_off.len() as f64;
+                if !known.iter().any(|a| (a - area).abs() < SAME_MM2) {
+                    known.push(area);
                     all.push(Becoming { name, alteration });
                 }
             }
-        }
-        for &edge in &shared {
-            let alteration = across(Becomes::Edge(edge.clone()));
-            if ends_beside(&placed[first].piece, &start, edge)
-                && ends_beside(&placed[last].piece, &end, edge)
-                && alteration.apply(draft).is_ok()
-            {
-                all.push(Becoming { name: format!("Make it the new {edge}"), alteration });
+            for &edge in &shared {
+                let alteration = across(&bend, Becomes::Edge(edge.clone()));
+                let beside = ends_beside(&placed[first].piece, &start, edge) && ends_beside(&placed[last].piece, &end, edge);
+                if beside && alteration.apply(draft).is_ok() {
+                    all.push(Becoming { name: format!("Make it the new {edge}{how}"), alteration });
+                }
             }
         }
         all
@@ -283,18 +291,20 @@ mod tests {
             let piece = &placed[i].piece;
             piece.along_edge(edge, piece.edge_length_mm(edge).unwrap() * share).unwrap().0
         };
-        let from = on(0, "armhole", 0.25);
-        let from = if placed[0].piece.point("shoulder point").unwrap().distance(from) < 90.0 { from } else { on(0, "armhole", 0.75) };
-        let _ = from;
         let to = on(1, "centre back", 0.8);
         let to = if to.distance(placed[1].piece.point("nape").unwrap()) < 120.0 { to } else { on(1, "centre back", 0.2) };
         let from = on(0, "centre front", 0.15);
         let from =
             if from.distance(placed[0].piece.point("shoulder neck point").unwrap()) < 200.0 { from } else { on(0, "centre front", 0.85) };
         let offers = group.becomes(&draft, (&front, from), (&back, to), 3.0);
-        let yoke = offers.iter().find(|b| b.name == "Trace a yoke with the neckline").unwrap_or_else(|| panic!("{offers:?}"));
+        let yoke = offers
+            .iter()
+            .find(|b| b.name == "Trace a yoke with the neckline, square to both edges")
+            .unwrap_or_else(|| panic!("{offers:?}"));
         let after = yoke.alteration.apply(&draft).unwrap();
         let piece = after.piece("yoke").unwrap();
+        // Straight, the line would leave the cloth at the neck.
+        assert!(offers.iter().all(|b| b.name != "Trace a yoke with the neckline"), "{offers:?}");
         let sum = |d: &Draft, names: &[&str]| names.iter().map(|n| d.piece(n).unwrap().area_mm2()).sum::<f64>();
         assert!((piece.area_mm2() + sum(&after, &["front", "back"]) - sum(&draft, &["front", "back"])).abs() < 200.0);
     }

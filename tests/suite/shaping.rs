@@ -319,7 +319,7 @@ fn a_yoke_is_traced_across_joined_front_and_back_undone_and_replayed_on_another_
     let to = on_screen(&harness, &placed[1], near(&placed[1], "centre back", "nape", 90.0));
     click_at(&mut harness, from);
     click_at(&mut harness, to);
-    assert!(harness.get_by_label("Trace a yoke with the neckline").is_focused(), "the first is taken with Enter");
+    assert!(harness.get_by_label("Trace a yoke with the neckline, square to both edges").is_focused(), "the first is taken with Enter");
     harness.key_press(Key::Enter);
     harness.run();
     assert!(draft(&harness).piece("yoke").is_some(), "shown while it is only tried");
@@ -352,7 +352,7 @@ fn a_piece_is_dragged_onto_another_with_shift_and_escape_lets_both_go() {
         harness.get_all_by_role(egui::Role::ListItem).find(is).unwrap().rect()
     };
     let (back, front) = (rect(&harness, "back").center(), rect(&harness, "front").center());
-    harness.input_mut().modifiers = Modifiers::SHIFT;
+    harness.event(egui::Event::ModifiersChanged(Modifiers::SHIFT));
     harness.hover_at(back);
     harness.run_steps(3);
     button(&mut harness, back, true);
@@ -361,7 +361,7 @@ fn a_piece_is_dragged_onto_another_with_shift_and_escape_lets_both_go() {
         harness.run_steps(2);
     }
     button(&mut harness, front, false);
-    harness.input_mut().modifiers = Modifiers::NONE;
+    harness.event(egui::Event::ModifiersChanged(Modifiers::NONE));
     harness.run();
     assert!(harness.query_by_label("Let them go").is_some());
     let apart = rect(&harness, "back").center().distance(rect(&harness, "front").center());

@@ -71,7 +71,7 @@ impl Laying {
         }
         if let Some(line) = &self.line {
             let text = if line.becomings.is_empty() {
-                "Nothing can be made of this line: let it begin and end on edges, and cross the seam."
+                "Nothing can be made of this line: let it begin and end on edges and cross the seam, inside the cloth all the way."
             } else {
                 "Say beside the line what it becomes, or click to begin another."
             };
@@ -240,7 +240,7 @@ impl Laying {
 /// What a line can become, beside its end. Says whether to let go of it.
 fn choices(ui: &mut Ui, end: Pos2, view: Rect, becomings: &[Becoming], requests: &mut Vec<Request>) -> bool {
     let p = Palette::of(ui);
-    let size: Vec2 = vec2(280.0, (becomings.len() as f32 + 1.0) * (theme::TARGET + 6.0) + 12.0);
+    let size: Vec2 = vec2(340.0, (becomings.len() as f32 + 1.0) * (theme::TARGET + 6.0) + 12.0);
     let beside = end + vec2(18.0, 12.0);
     let at = pos2(beside.x.min(view.right() - size.x - 8.0).max(view.left() + 8.0), beside.y.min(view.bottom() - size.y - 8.0));
     let all = Rect::from_min_size(at, size);
