@@ -70,6 +70,11 @@ impl Together {
         Ok(())
     }
 
+    /// Whether the piece that is sewn to an edge can be laid beside it: it does not lie there yet.
+    pub fn takes(&self, draft: &Draft, piece: &Name, edge: &Name) -> bool {
+        self.holds(piece) && partner(draft, piece, edge).is_some_and(|s| !self.holds(&s.piece))
+    }
+
     /// Whether a piece is in the group.
     pub fn holds(&self, piece: &Name) -> bool {
         self.index(piece).is_some()
@@ -283,7 +288,7 @@ mod tests {
         assert!(near(a.0, b) < 4.0 && near(a.1, b) < 4.0, "{a:?} {b:?}");
         let overlap = {
             let (p, q) = (placed[0].piece.outline(), placed[1].piece.outline());
-            let inside = |x: &Piece, o: &kurbo::BezPath| x.points().iter().filter(|n| crate::geometry::holds(o, n.at)).count();
+            let inside = |x: &Piece, o: &BezPath| x.points().iter().filter(|n| crate::geometry::holds(o, n.at)).count();
             inside(&placed[0].piece, &q) + inside(&placed[1].piece, &p)
         };
         assert!(overlap <= 4, "{overlap} points lie on the other piece");

@@ -22,8 +22,7 @@ pub(super) fn holds(piece: &Piece) -> Vec<Hold> {
         for (second, at, word) in [(false, s.mouth_a, "First"), (true, s.mouth_b, "Second")] {
             out.push(hold(Grip::Leg { dart: name.clone(), second }, at, format!("{word} leg of the {name}")));
         }
-        // Over its corners, where these are close together.
-        out.push(hold(Grip::Mouth(name.clone()), s.middle(), format!("Mouth of the {name}")));
+        out.push(Hold { stem: Some(s.tip), ..hold(Grip::Mouth(name.clone()), s.middle(), format!("Mouth of the {name}")) });
     }
     out
 }

@@ -133,7 +133,13 @@ impl EdgeLine {
         } else {
             curves[n].p2 = is;
         }
-        Some(self.line(self.ends.clone(), &curves))
+        let line = self.line(self.ends.clone(), &curves);
+        // A handle led along a straight line leaves it as it is.
+        (line != self.as_it_is()).then_some(line)
+    }
+
+    fn as_it_is(&self) -> DrawnLine {
+        self.line(self.ends.clone(), &self.bits.iter().map(|b| b.curve).collect::<Vec<_>>())
     }
 
     fn line(&self, [from, to]: [Place; 2], curves: &[CubicBez]) -> DrawnLine {

@@ -76,7 +76,7 @@ pub struct Hold {
     pub grip: Grip,
     /// Where it is on the piece.
     pub at: Point,
-    /// The joint that a handle belongs to.
+    /// The joint that a handle belongs to; for the mouth of a dart, its point.
     pub stem: Option<Point>,
     /// What it is called, as a screen reader says it.
     pub name: String,

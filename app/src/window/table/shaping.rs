@@ -115,14 +115,20 @@ impl Shaping {
             drag.paint(painter, laid, transform, seen, p);
         }
         for hold in &holds {
-            if let Some(stem) = hold.stem {
-                let ends = [stem, hold.at].map(|at| transform.screen_from_cloth(at + laid.by));
-                painter.line_segment(ends, Stroke::new(1.0, p.chalk));
+            let at = |q: Point| transform.screen_from_cloth(q + laid.by);
+            match (&hold.grip, hold.stem) {
+                (Grip::Mouth(_), _) => {
+                    painter.line_segment([at(hold.at), shown_at(hold, laid, transform)], Stroke::new(1.0, p.chalk));
+                }
+                (_, Some(stem)) => {
+                    painter.line_segment([at(stem), at(hold.at)], Stroke::new(1.0, p.chalk));
+                }
+                _ => {}
             }
         }
         let mut answered = false;
         for hold in &holds {
-            let at = transform.screen_from_cloth(hold.at + laid.by);
+            let at = shown_at(hold, laid, transform);
             let dragged_here = self.drag.as_ref().is_some_and(|d| d.from.is_some() && *d.held.grip() == hold.grip);
             // One that is out of view is out of reach, unless it is held.
             if !transform.view().contains(at) && !dragged_here {
@@ -301,6 +307,15 @@ impl Drag {
             painter.rect(tag, 4.0, p.raised, Stroke::new(1.0, p.madder), StrokeKind::Inside);
             painter.galley(tag.min + vec2(8.0, 4.0), galley, p.madder);
         }
+    }
+}
+
+/// Where a hold is shown: the mouth of a dart off the piece, so that its corners can be reached beside it.
+fn shown_at(hold: &Hold, laid: &Laid, transform: &Transform) -> Pos2 {
+    let at = |q: Point| transform.screen_from_cloth(q + laid.by);
+    match (&hold.grip, hold.stem) {
+        (Grip::Mouth(_), Some(tip)) => at(hold.at) + (at(hold.at) - at(tip)).normalized() * 2.0 * REACH,
+        _ => at(hold.at),
     }
 }
 

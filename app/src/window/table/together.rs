@@ -89,6 +89,7 @@ impl Laying {
         let typing = ui.ctx().text_edit_focused();
         if let Chosen::Edge(piece, edge) = seen.chosen
             && draft_core::shaping::has_partner(&seen.built.draft, piece, edge)
+            && self.group.as_ref().is_none_or(|g| !g.holds(piece) || g.takes(&seen.built.draft, piece, edge))
         {
             let tip = "Lay the piece that is sewn here beside this one, darts closed   (G). Or hold Shift and drag one piece onto another";
             let key = !typing && ui.input(|i| i.key_pressed(Key::G) && !i.modifiers.any());
