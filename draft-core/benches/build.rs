@@ -2,7 +2,9 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use draft_core::alteration::Finish;
+use draft_core::shaping::{Grip, Held};
 use draft_core::{Alteration, Block, Body, Builder, Garment, Length, Role, Settings, Work};
+use kurbo::Vec2;
 use std::hint::black_box;
 
 const DEMO: &str = include_str!("../../assets/demo/garment.ron");
@@ -30,6 +32,34 @@ fn build(c: &mut Criterion) {
             builder.build(black_box(if flip { &garment } else { &other }))
         });
     });
+}
+
+/// What one frame of a drag takes: the work that it is, whether it can be done, and the garment built with it.
+fn drag(c: &mut Criterion) {
+    let Ok(garment) = Garment::from_text(DEMO) else { return };
+    let built = garment.build();
+    let grips = [
+        ("a handle of the neckline", "front", Grip::Handle { edge: "neckline".into(), nth: 0 }, false),
+        ("both sides of the side seam", "back", Grip::Handle { edge: "side seam".into(), nth: 1 }, true),
+        ("the mouth of the bust dart", "front", Grip::Mouth("bust dart".into()), false),
+        ("the flare of a gore", "gore", Grip::Flare { edge: "right seam".into() }, false),
+    ];
+    for (name, piece, grip, both) in grips {
+        let Some(held) = Held::take(&garment.works, &built, &piece.into(), &grip) else { continue };
+        let mut builder = Builder::default();
+        builder.build(&garment);
+        let mut frame = 0;
+        c.bench_function(&format!("drag: a frame of {name}"), |b| {
+            b.iter(|| {
+                frame = (frame + 1) % 20;
+                let by = Vec2::new(1.0 + f64::from(frame), -30.0 - f64::from(frame));
+                let Some(reworked) = held.dragged(by, both).filter(|r| held.refusal(r).is_none()) else { return };
+                let mut shown = garment.clone();
+                shown.works.push(Work::Alter(Box::new(reworked.alteration)).into());
+                black_box(builder.build(&shown));
+            });
+        });
+    }
 }
 
 /// A gown with twenty alterations, built whole and after the last of them changed.
@@ -60,5 +90,5 @@ fn gown(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, build, gown);
+criterion_group!(benches, build, drag, gown);
 criterion_main!(benches);

@@ -3,7 +3,7 @@
 use kurbo::Point;
 
 use crate::place::nearest;
-use crate::{Draft, Name, Piece};
+use crate::{Draft, Name, Piece, geometry};
 
 /// An edge whose length a work has changed.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,6 +48,13 @@ pub fn moved_mm(before: &Piece, now: &Piece, near: Point) -> Option<f64> {
     nearest(before, here.at).map(|(_, mm)| mm)
 }
 
+/// The same with its direction: above nought where the seam line lies further out than it did, below where it lies further in.
+pub fn shifted_mm(before: &Piece, now: &Piece, near: Point) -> Option<f64> {
+    let (here, _) = nearest(now, near)?;
+    let (_, mm) = nearest(before, here.at)?;
+    Some(if geometry::holds(&before.outline(), here.at) { -mm } else { mm })
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test says what went wrong by stopping")]
@@ -76,6 +83,10 @@ mod tests {
         let moved = [corner.0, corner.1].map(|p| moved_mm(old, new, p).unwrap());
         // One corner is where the neighbouring edge stands still; the other lies on the trimmed edge.
         assert!(moved.iter().all(|mm| *mm < 0.1), "{moved:?}");
+        // Trimmed, the side of the piece lies further in; the fold has not moved.
+        let middle = new.along_edge("waist", new.edge_length_mm("waist").unwrap() * 0.95).map(|p| p.0);
+        let ends = middle.into_iter().chain(new.edge_ends("side seam").into_iter().flat_map(|(a, b)| [a, b]));
+        assert!(ends.map(|p| shifted_mm(old, new, p).unwrap()).all(|mm| mm < 0.1));
         assert!(lengths(&before, &before).is_empty());
     }
 }

@@ -107,6 +107,13 @@ pub fn set_start(path: &mut BezPath, to: Point) {
     }
 }
 
+/// Moves the last point of a path.
+pub fn set_end(path: &mut BezPath, to: Point) {
+    if let Some(PathEl::LineTo(p) | PathEl::QuadTo(_, p) | PathEl::CurveTo(_, _, p)) = path.elements_mut().last_mut() {
+        *p = to;
+    }
+}
+
 /// Whether every coordinate is finite.
 pub fn is_finite(path: &BezPath) -> bool {
     path.is_finite()

@@ -359,6 +359,27 @@ impl Piece {
             && self.lines == other.lines
     }
 
+    /// The piece where a rigid map carries it. Turned over, its outline runs the other way round as seen, so that places on it
+    /// keep their names: what lies to the right of something with the printed side up still does.
+    #[must_use]
+    pub fn carried(&self, map: Affine) -> Self {
+        let mut piece = self.clone();
+        for part in &mut piece.parts {
+            part.path = map * part.path.clone();
+        }
+        for dart in &mut piece.darts {
+            (dart.tip, dart.pivot) = (map * dart.tip, map * dart.pivot);
+        }
+        for point in &mut piece.points {
+            point.at = map * point.at;
+        }
+        for line in &mut piece.lines {
+            line.path = map * line.path.clone();
+        }
+        piece.grain = map * self.grain;
+        piece
+    }
+
     /// The piece under another name.
     pub fn renamed(&self, name: impl Into<Name>) -> Self {
         Self { name: name.into(), ..self.clone() }

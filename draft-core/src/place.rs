@@ -236,8 +236,13 @@ const REACH_MM: f64 = 20_000.0;
 
 /// The place on the outline nearest to a point, and how far away it is.
 pub(crate) fn nearest(piece: &Piece, to: Point) -> Option<(Spot, f64)> {
+    nearest_where(piece, to, |_| true)
+}
+
+/// The same, on edges of one kind only.
+pub(crate) fn nearest_where(piece: &Piece, to: Point, will_do: impl Fn(&crate::Edge) -> bool) -> Option<(Spot, f64)> {
     let mut best: Option<(f64, usize, PathSeg, f64, usize)> = None;
-    for (n, (edge, seg)) in piece.segments().enumerate() {
+    for (n, (edge, seg)) in piece.segments().enumerate().filter(|(_, (edge, _))| will_do(&piece.edges()[*edge])) {
         let near = seg.nearest(to, 1e-9);
         if best.as_ref().is_none_or(|b| near.distance_sq < b.0) {
             best = Some((near.distance_sq, edge, seg, near.t, n));

@@ -115,6 +115,11 @@ impl Ring {
         last
     }
 
+    /// A stretch cut in two at a distance from its start; the ring stays as it is.
+    pub fn split_off(&self, index: usize, at_mm: f64) -> (Stretch, Stretch) {
+        self.stretches[index].split(at_mm)
+    }
+
     /// Which stretch holds a spot.
     pub fn index(&self, spot: &Spot) -> Option<usize> {
         self.locate(spot).map(|(i, _)| i)

@@ -23,6 +23,7 @@ macro_rules! alterations {
 
 alterations![
     Redraw,
+    RedrawSeam,
     Cut,
     Across,
     OpenSeam,
@@ -35,6 +36,7 @@ alterations![
     Pinch,
     Adjust,
     MoveDart,
+    ShapeDart,
     SplitDart,
     JoinDarts,
     GatherDart,
@@ -49,6 +51,7 @@ alterations![
     Copy,
     Finish,
     Mark,
+    SlideNotch,
     Buttonholes,
     Boning,
     Stay,

@@ -20,3 +20,4 @@ mod property;
 mod published;
 mod redraw;
 mod screen;
+mod shaping;

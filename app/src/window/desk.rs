@@ -50,7 +50,7 @@ impl Desk {
         let shown = history.garment().clone();
         let built = builder.build(&shown);
         let mut table = Table::default();
-        table.lay(&built);
+        table.lay(&built, false);
         let mut desk = Self {
             built_at: history.revision(),
             builds: 0,
@@ -139,7 +139,7 @@ impl Desk {
 
     /// Shows the table.
     pub(super) fn show_table(&mut self, ui: &mut egui::Ui, requests: &mut Vec<Request>) {
-        let pale = self.pale.filter(|_| self.stage == Stage::Redraw);
+        let pale = self.table.pale().or(self.pale).filter(|_| self.stage == Stage::Redraw);
         self.table.compare(&self.built, self.builds, pale);
         let Self { shown, built, unit, stage, chosen, mends, table, .. } = self;
         table.show(ui, &Seen { garment: shown, built, unit: *unit, stage: *stage, chosen, mends }, requests);
@@ -215,7 +215,7 @@ impl Desk {
         self.built = self.builder.build(&self.shown);
         self.built_at = self.history.revision();
         self.builds += 1;
-        self.table.lay(&self.built);
+        self.table.lay(&self.built, self.trying.is_some());
         self.let_go_of_what_is_gone();
         self.find_mends();
     }

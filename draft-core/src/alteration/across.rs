@@ -10,6 +10,7 @@ use crate::drawn_line::{SQUARE_HANDLE, inward, stretch};
 use crate::geometry;
 use crate::place::{Spot, from_start};
 use crate::seam::meets_start_to_start;
+use crate::together::closed_at;
 use crate::{Along, Bend, Draft, DraftError, DrawnLine, Length, Name, Place};
 
 /// The next piece that the line crosses into, laid beside the last one along their seam.
@@ -43,6 +44,8 @@ pub enum Becomes {
 
 /// Draws across pieces laid together along their seams, as on a form, and carries the line back to each: a yoke over
 /// front and back with the shoulder closed, a style line across a princess seam.
+///
+/// Darts in the seams that it crosses are closed while it is drawn.
 ///
 /// # Keeps
 /// Every seam that the line does not cross; the places where it crosses a seam are the same on both sides.
@@ -81,19 +84,26 @@ impl Across {
 
     pub(super) fn apply(&self, draft: &Draft) -> Result<Draft, DraftError> {
         let refuse = |problem: String, remedy: &str| DraftError::new(self.first.to_string(), problem, remedy);
-        let mut names = vec![self.first.clone()];
-        let mut maps = vec![Affine::IDENTITY];
-        let mut joints: Vec<(&Name, &Side)> = Vec::new();
-        for laid in &self.then {
-            let (a, b) = (piece(draft, &names[names.len() - 1])?, piece(draft, &laid.beside.piece)?);
-            crate::place::edge_index(a, &laid.along)?;
-            crate::place::edge_index(b, &laid.beside.edge)?;
-            let onto = lay(a, &laid.along, b, &laid.beside.edge)?;
-            maps.push(maps[maps.len() - 1] * onto.map);
-            names.push(laid.beside.piece.clone());
-            joints.push((&laid.along, &laid.beside));
+        let names: Vec<&Name> = std::iter::once(&self.first).chain(self.then.iter().map(|l| &l.beside.piece)).collect();
+        let joints: Vec<(&Name, &Side)> = self.then.iter().map(|l| (&l.along, &l.beside)).collect();
+        // Every piece flat, with the darts in the seams that are crossed closed.
+        let mut flat = Vec::with_capacity(names.len());
+        for (k, name) in names.iter().enumerate() {
+            let mut own = piece(draft, name)?.clone();
+            let before = k.checked_sub(1).map(|k| &joints[k].1.edge);
+            let edges: Vec<Name> = before.into_iter().chain(joints.get(k).map(|j| j.0)).cloned().collect();
+            for edge in &edges {
+                crate::place::edge_index(&own, edge)?;
+                own = closed_at(&own, edge, &edges)?;
+            }
+            flat.push(own);
         }
-        let pieces = names.iter().map(|n| piece(draft, n)).collect::<Result<Vec<_>, _>>()?;
+        let mut maps = vec![Affine::IDENTITY];
+        for (k, (edge, side)) in joints.iter().enumerate() {
+            let onto = lay(&flat[k], edge, &flat[k + 1], &side.edge)?;
+            maps.push(maps[k] * onto.map);
+        }
+        let pieces: Vec<&crate::Piece> = flat.iter().collect();
         let last = pieces.len() - 1;
         let (start_at, end_at) = (self.from.find(pieces[0])?, maps[last] * self.to.find(pieces[last])?);
         let whole = DrawnLine { through: vec![self.from.clone(), self.to.clone()], bends: vec![self.bend.clone()] };

@@ -16,17 +16,17 @@ impl Alteration {
     /// Goes through everything that it asks for.
     pub fn fields(&mut self, form: &mut dyn Form) {
         match self {
-            Self::Redraw(_) | Self::Cut(_) | Self::Across(_) => self.line_fields(form),
+            Self::Redraw(_) | Self::RedrawSeam(_) | Self::Cut(_) | Self::Across(_) => self.line_fields(form),
             Self::OpenSeam(_) | Self::PanelSlit(_) => self.opening_fields(form),
             Self::TakeIn(_) | Self::Trim(_) | Self::Lengthen(_) | Self::Pinch(_) | Self::Adjust(_) => self.fit_fields(form),
-            Self::MoveDart(_) | Self::SplitDart(_) | Self::JoinDarts(_) | Self::GatherDart(_) | Self::SeamDarts(_) => {
+            Self::MoveDart(_) | Self::ShapeDart(_) | Self::SplitDart(_) | Self::JoinDarts(_) | Self::GatherDart(_) | Self::SeamDarts(_) => {
                 self.dart_fields(form)
             }
             Self::Spread(_) | Self::Fullness(_) | Self::Pleats(_) | Self::Godet(_) | Self::Ease(_) => self.width_fields(form),
             Self::Join(_) | Self::Unfold(_) | Self::Separate(_) | Self::Band(_) | Self::Copy(_) | Self::Finish(_) => {
                 self.piece_fields(form);
             }
-            Self::Mark(_) | Self::Buttonholes(_) | Self::Boning(_) | Self::Stay(_) => self.mark_fields(form),
+            Self::Mark(_) | Self::SlideNotch(_) | Self::Buttonholes(_) | Self::Boning(_) | Self::Stay(_) => self.mark_fields(form),
         }
     }
 
@@ -36,6 +36,14 @@ impl Alteration {
                 form.ask(PIECE, Ask::Piece(&mut w.piece));
                 form.ask(label("Edge", "The edge that gets another line."), Ask::Edge { of: &w.piece, edge: &mut w.edge });
                 line(form, &w.piece, &mut w.line);
+            }
+            Self::RedrawSeam(w) => {
+                form.ask(PIECE, Ask::Piece(&mut w.piece));
+                form.ask(label("Edge", "The edge that gets another line."), Ask::Edge { of: &w.piece, edge: &mut w.edge });
+                line(form, &w.piece, &mut w.line);
+                form.open(label("Sewn to", "The edge that gets the same line."), None, false);
+                side(form, &mut w.other);
+                form.close();
             }
             Self::Cut(w) => {
                 form.ask(label("Piece", "The piece that is cut in two; it keeps its name on one side."), Ask::Piece(&mut w.piece));
@@ -171,6 +179,14 @@ impl Alteration {
                 form.ask(SHORT, Ask::Length(&mut w.short_of_pivot));
                 let help = "Whether the fold is pressed toward the leg that comes second along the outline.";
                 form.ask(label("Pressed onward", help), Ask::YesNo(&mut w.pressed_onward));
+            }
+            Self::ShapeDart(w) => {
+                form.ask(PIECE, Ask::Piece(&mut w.piece));
+                form.ask(DART, Ask::Dart { of: &w.piece, dart: &mut w.dart });
+                form.ask(label("Longer", "By how much its point moves on; below nought it gets shorter."), Ask::Length(&mut w.longer));
+                let help = "By how much its point moves to the right, seen from its mouth; below nought to the left.";
+                form.ask(label("Point aside", help), Ask::Length(&mut w.aside));
+                form.ask(label("Wider", "By how much its mouth opens wider; below nought narrower."), Ask::Length(&mut w.wider));
             }
             Self::SplitDart(w) => {
                 form.ask(PIECE, Ask::Piece(&mut w.piece));
@@ -343,6 +359,13 @@ impl Alteration {
                         place(form, label("Closing", "Where it is sewn on."), &w.piece, at);
                     }
                 }
+            }
+            Self::SlideNotch(w) => {
+                sides(form, &mut w.sides, 1);
+                let of = pairs(&w.sides);
+                form.ask(label("Counted from", "The end from which notches are counted."), Ask::End { of: &of, from: &mut w.from });
+                form.ask(label("Notch", "Which notch from there, the first being 1."), Ask::Count(&mut w.nth));
+                form.ask(label("Slide", "By how much away from that end; below nought nearer."), Ask::Length(&mut w.by));
             }
             Self::Buttonholes(w) => {
                 form.ask(PIECE, Ask::Piece(&mut w.piece));

@@ -154,7 +154,7 @@ fn every_edge_knows(draft: &Draft, edges: &[(Name, Name)], end: &Name) -> bool {
 }
 
 /// Names by which every one of these edges knows an end; where there are none, those of the first.
-pub(super) fn shared_ends(draft: &Draft, edges: &[(Name, Name)]) -> Vec<Name> {
+pub(crate) fn shared_ends(draft: &Draft, edges: &[(Name, Name)]) -> Vec<Name> {
     let Some((name, edge)) = edges.first() else { return Vec::new() };
     let Some(piece) = draft.piece(name.as_str()) else { return Vec::new() };
     let Some(own) = end_names(piece, edge) else { return Vec::new() };
@@ -209,7 +209,7 @@ pub(super) fn sides(form: &mut dyn Form, sides: &mut Vec<Side>, least: usize) {
 }
 
 /// Pieces and edges of sides, as an end is asked for.
-pub(super) fn pairs(sides: &[Side]) -> Vec<(Name, Name)> {
+pub(crate) fn pairs(sides: &[Side]) -> Vec<(Name, Name)> {
     sides.iter().map(|s| (s.piece.clone(), s.edge.clone())).collect()
 }
 

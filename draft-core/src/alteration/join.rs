@@ -35,7 +35,7 @@ pub struct Join {
 const CONGRUENT_MM: f64 = 5.0;
 
 /// What joining needs of a side: which edge, and how the second piece is carried.
-pub(super) struct Laid {
+pub(crate) struct Laid {
     /// Carries the second piece onto the first.
     pub map: Affine,
     /// How far the two edges then are apart at most, millimetres.
@@ -93,7 +93,7 @@ impl Join {
         if let (Some((start, end)), Some(first)) = (ends(&stretches), others.first_mut()) {
             geometry::set_start(&mut first.path, end);
             if let Some(last) = others.last_mut() {
-                set_end(&mut last.path, start);
+                geometry::set_end(&mut last.path, start);
             }
         }
         stretches.append(&mut others);
@@ -165,14 +165,6 @@ impl Join {
     }
 }
 
-/// Moves the last point of a path.
-fn set_end(path: &mut kurbo::BezPath, to: kurbo::Point) {
-    use kurbo::PathEl;
-    if let Some(PathEl::LineTo(p) | PathEl::QuadTo(_, p) | PathEl::CurveTo(_, _, p)) = path.elements_mut().last_mut() {
-        *p = to;
-    }
-}
-
 /// Stretches carried by a map, their edges counted from `offset`; turned over they run the other way round.
 pub(super) fn other_face(stretches: Vec<Stretch>, map: Affine, turned_over: bool, offset: usize) -> Vec<Stretch> {
     let mut out: Vec<Stretch> = stretches.iter().map(|s| Stretch { edge: s.edge + offset, ..s.moved(map) }).collect();
@@ -188,7 +180,7 @@ pub(super) fn other_face(stretches: Vec<Stretch>, map: Affine, turned_over: bool
 }
 
 /// Lays piece `b` on piece `a`, edge beside edge as they are sewn, and says how far the edges are then apart.
-pub(super) fn lay(a: &Piece, edge_a: &Name, b: &Piece, edge_b: &Name) -> Result<Laid, DraftError> {
+pub(crate) fn lay(a: &Piece, edge_a: &Name, b: &Piece, edge_b: &Name) -> Result<Laid, DraftError> {
     let same = meets_start_to_start(a, edge_a, b, edge_b);
     let gone = || DraftError::new(a.name().to_string(), "an edge is gone", "Choose edges that the pieces have.");
     let end_of = |at: EdgeEnd| {

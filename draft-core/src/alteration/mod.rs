@@ -25,7 +25,7 @@ pub mod form;
 mod fullness;
 mod gather_dart;
 mod godet;
-mod join;
+pub(crate) mod join;
 mod join_darts;
 mod lengthen;
 mod mark;
@@ -36,8 +36,11 @@ mod panel_slit;
 mod pinch;
 mod pleats;
 mod redraw;
+mod redraw_seam;
 mod seam_darts;
 mod separate;
+mod shape_dart;
+mod slide_notch;
 mod split_dart;
 mod spread;
 mod stay;
@@ -67,8 +70,13 @@ pub use panel_slit::{PanelSlit, Top};
 pub use pinch::Pinch;
 pub use pleats::{Fold, Pleats};
 pub use redraw::Redraw;
+pub use redraw_seam::RedrawSeam;
 pub use seam_darts::SeamDarts;
 pub use separate::Separate;
+pub use shape_dart::ShapeDart;
+pub(crate) use shape_dart::Standing;
+pub use slide_notch::SlideNotch;
+pub(crate) use slide_notch::in_order;
 pub use split_dart::SplitDart;
 pub use spread::{Opening, Slash, Spread};
 pub use stay::Stay;
@@ -81,6 +89,8 @@ pub use unfold::Unfold;
 pub enum Alteration {
     /// Another line for an edge.
     Redraw(Redraw),
+    /// Another line for both edges of a seam.
+    RedrawSeam(RedrawSeam),
     /// A piece in two along a line.
     Cut(Cut),
     /// A line drawn across pieces laid together.
@@ -105,6 +115,8 @@ pub enum Alteration {
     Adjust(Adjust),
     /// A dart moved to another edge.
     MoveDart(MoveDart),
+    /// A dart longer, wider or turned aside.
+    ShapeDart(ShapeDart),
     /// A dart shared between two places.
     SplitDart(SplitDart),
     /// A dart added to another.
@@ -133,6 +145,8 @@ pub enum Alteration {
     Finish(Finish),
     /// Something marked.
     Mark(Mark),
+    /// A notch slid along its edge.
+    SlideNotch(SlideNotch),
     /// Buttonholes at even spacing.
     Buttonholes(Buttonholes),
     /// Boning channels.
@@ -146,6 +160,7 @@ macro_rules! of_each {
     ($alteration:expr, $one:ident => $call:expr) => {
         match $alteration {
             Alteration::Redraw($one) => $call,
+            Alteration::RedrawSeam($one) => $call,
             Alteration::Cut($one) => $call,
             Alteration::Across($one) => $call,
             Alteration::OpenSeam($one) => $call,
@@ -158,6 +173,7 @@ macro_rules! of_each {
             Alteration::Pinch($one) => $call,
             Alteration::Adjust($one) => $call,
             Alteration::MoveDart($one) => $call,
+            Alteration::ShapeDart($one) => $call,
             Alteration::SplitDart($one) => $call,
             Alteration::JoinDarts($one) => $call,
             Alteration::GatherDart($one) => $call,
@@ -172,6 +188,7 @@ macro_rules! of_each {
             Alteration::Copy($one) => $call,
             Alteration::Finish($one) => $call,
             Alteration::Mark($one) => $call,
+            Alteration::SlideNotch($one) => $call,
             Alteration::Buttonholes($one) => $call,
             Alteration::Boning($one) => $call,
             Alteration::Stay($one) => $call,

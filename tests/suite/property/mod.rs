@@ -9,6 +9,7 @@ mod cut_lines;
 mod darts;
 mod everybody;
 mod plausible;
+mod shaping;
 mod skirts;
 mod sleeves;
 

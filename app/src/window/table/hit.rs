@@ -82,7 +82,7 @@ mod tests {
     fn lay() -> Lay {
         let mut garment = Garment::from_text(include_str!("../../../../assets/demo/garment.ron")).unwrap();
         garment.works = vec![WorkEntry::from(Work::Draft { block: draft_core::Block::Skirt, settings: Default::default() })];
-        Lay::of(&garment.build(), &Lay::default())
+        Lay::of(&garment.build(), &Lay::default(), false, None)
     }
 
     #[test]

@@ -7,16 +7,24 @@ mod paint;
 mod pane;
 mod rule;
 mod shape;
+mod shaping;
+mod together;
 mod transform;
+mod walk;
 
 use draft_core::{Built, Unit};
-use egui::{Align2, CursorIcon, EventFilter, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{
+    Align, Align2, CursorIcon, EventFilter, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2,
+};
 
 use self::hand::{Drawing, Hand};
 use self::hit::Hit;
 pub use self::pane::Pane;
-use self::shape::{Before, Lay};
+use self::shape::{Before, Laid, Lay};
+use self::shaping::Shaping;
+use self::together::Laying;
 pub use self::transform::Transform;
+use self::walk::Walks;
 use super::theme::{self, Palette};
 use super::{Chosen, Request, Seen, Stage, facts, widget};
 
@@ -39,12 +47,20 @@ pub struct Table {
     before: Vec<Before>,
     /// The build and the work to which those belong.
     compared: Option<(u64, usize)>,
+    /// What is shaped by hand.
+    shaping: Shaping,
+    /// Pieces that are laid together.
+    laying: Laying,
+    /// A seam that is walked.
+    walks: Walks,
 }
 
 impl Table {
     /// Lays out what was built.
-    pub fn lay(&mut self, built: &Built) {
-        self.lay = Lay::of(built, &self.lay);
+    pub fn lay(&mut self, built: &Built, trying: bool) {
+        self.laying.look(built, trying);
+        self.walks.look(&built.draft);
+        self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group());
         self.hover = None;
         self.drawing = None;
     }
@@ -54,6 +70,11 @@ impl Table {
         if let Some(laid) = self.lay.find(name) {
             self.pane.show(laid.bounds());
         }
+    }
+
+    /// The work before which the pieces are shown as pale lines while one is shaped.
+    pub fn pale(&self) -> Option<usize> {
+        self.shaping.pale()
     }
 
     /// Shows the pieces before a work as pale lines.
@@ -67,7 +88,12 @@ impl Table {
 
     /// What is under the pointer, in words.
     pub fn readout(&self, built: &Built, unit: Unit) -> String {
-        if self.hand == Hand::Rule {
+        let ruling = self.hand == Hand::Rule;
+        let own = self.shaping.readout(&built.draft, unit).or_else(|| self.walks.readout(unit)).or_else(|| self.laying.readout(ruling));
+        if let Some(said) = own.filter(|_| self.hover.is_none() || ruling || self.walks.is_on() || self.shaping.pale().is_some()) {
+            return said;
+        }
+        if ruling {
             let text = match &self.drawing {
                 None => "Click on a piece where the line begins: an edge, a point, or anywhere inside.",
                 Some(drawing) if drawing.is_whole() => "Say beside the line what it becomes, or click to begin another.",
@@ -86,25 +112,30 @@ impl Table {
         };
         let Some(laid) = self.lay.pieces.get(hit.piece) else { return String::new() };
         let piece = &laid.shape.piece;
+        let moved = self.moved(laid).map_or_else(String::new, |mm| format!(" — here {}", moved_words(mm, unit)));
         match hit.edge {
-            Some(edge) => {
-                let moved = self
-                    .before
-                    .iter()
-                    .find(|b| b.piece.name() == piece.name())
-                    .and_then(|before| draft_core::compare::moved_mm(&before.piece, piece, self.pointer? - laid.by));
-                let moved = moved.map_or_else(String::new, |mm| format!(" — here {} from the line before", unit.text(mm)));
-                facts::edge_line(built, piece, edge, unit) + &moved
-            }
+            Some(edge) => facts::edge_line(built, piece, edge, unit) + &moved,
             None => {
                 let b = piece.bounds();
-                format!("{} — {} across, {} down, {}", piece.name(), unit.text(b.width()), unit.text(b.height()), facts::cut_words(piece))
+                let size = format!("{} across, {} down", unit.text(b.width()), unit.text(b.height()));
+                format!("{} — {size}, {}{moved}", piece.name(), facts::cut_words(piece))
             }
         }
     }
 
+    /// How far the seam line near the pointer lies from where it was before, outward; millimetres.
+    fn moved(&self, laid: &Laid) -> Option<f64> {
+        let piece = &laid.shape.piece;
+        let before = self.before.iter().find(|b| b.piece.name() == piece.name())?;
+        draft_core::compare::shifted_mm(&before.piece, piece, self.pointer? - laid.by)
+    }
+
     /// Shows the table and everything on it.
     pub fn show(&mut self, ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+        self.walks.keys(ui);
+        if let Some(part) = self.walks.wants_to_show(&self.lay) {
+            self.pane.show(part);
+        }
         let count = self.lay.pieces.len();
         let name = format!("Table with {count} {}", if count == 1 { "piece" } else { "pieces" });
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
@@ -113,6 +144,9 @@ impl Table {
         let redraw = seen.stage == Stage::Redraw;
         if !redraw {
             (self.hand, self.drawing) = (Hand::Move, None);
+            self.shaping.let_go();
+            self.laying.let_go();
+            self.walks.stop();
         }
         let ruling = self.hand == Hand::Rule;
         if ruling && let Some(clicked) = shown.clicked {
@@ -144,6 +178,24 @@ impl Table {
         self.pane.focus_inside = self.pieces_as_widgets(ui, &transform, seen, requests);
         self.paint(ui, &shown.painter, &transform, seen, shown.pointer);
         self.draw(ui, &shown.painter, &transform, seen, requests);
+        self.laying.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
+        self.laying.draw(ui, &shown.painter, &transform, seen, requests);
+        self.walks.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
+        if redraw && self.hand == Hand::Move {
+            if self.laying.group().is_none() && !self.walks.is_on() {
+                self.shaping.show(ui, &shown.painter, &self.lay, &transform, seen, requests);
+            }
+            self.laying.carry(ui, &shown.painter, &self.lay, &transform, near, seen);
+        }
+        if redraw {
+            self.seam_tools(ui, transform.view(), seen, requests);
+        }
+        if self.laying.take_changed() {
+            self.shaping.let_go();
+            self.lay = Lay::of(seen.built, &self.lay, false, self.laying.group());
+            (self.hover, self.drawing) = (None, None);
+            ui.ctx().request_repaint();
+        }
         self.pane.end(ui, shown);
         if redraw && let Some(hand) = hand::choose(ui, self.hand, transform.view()) {
             (self.hand, self.drawing) = (hand, None);
@@ -151,9 +203,29 @@ impl Table {
         }
     }
 
+    /// What can be done with the seam of the selected edge, over the table at its foot.
+    fn seam_tools(&mut self, ui: &mut Ui, view: Rect, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+        let size = vec2(view.width() - 90.0, theme::TARGET);
+        let at = Rect::from_min_size(view.left_bottom() + vec2(14.0, -14.0 - theme::TARGET), size);
+        let mut child = ui.new_child(UiBuilder::new().max_rect(at).layout(Layout::left_to_right(Align::Center)));
+        if self.walks.is_on() {
+            self.walks.strip(&mut child, seen, requests);
+            return;
+        }
+        if self.hand == Hand::Move && self.laying.group().is_none() {
+            self.shaping.both_sides(&mut child, seen);
+            self.walks.tool(&mut child, seen);
+        }
+        self.laying.tool(&mut child, seen);
+    }
+
     /// A click with the rule in hand: one end of a line, or the other.
     fn rule(&mut self, clicked: Pos2, transform: &Transform, seen: &Seen<'_>) {
         let at = transform.cloth_from_screen(clicked);
+        if self.laying.rule(at, &self.lay, transform, transform.cloth_length(NEAR_EDGE), seen) {
+            self.drawing = None;
+            return;
+        }
         if let Some(drawing) = self.drawing.as_mut().filter(|d| !d.is_whole())
             && let Some(laid) = self.lay.find(drawing.piece().as_str())
         {
@@ -246,7 +318,10 @@ impl Table {
             Some((edge, piece.edge_length_mm(edge.name.as_str())?))
         };
         let Some((edge, length)) = edge_of(hit) else { return };
-        let galley = painter.layout_no_wrap(format!("{}  {}", edge.name, unit.text(length)), theme::strong_body(), p.ink);
+        let moved = self.lay.pieces.get(hit.piece).and_then(|laid| self.moved(laid));
+        let moved = moved.filter(|mm| mm.abs() > 0.05).map_or_else(String::new, |mm| format!("   {}", moved_words(mm, unit)));
+        let text = format!("{}  {}{moved}", edge.name, unit.text(length));
+        let galley = painter.layout_no_wrap(text, theme::strong_body(), p.ink);
         let size = galley.size() + vec2(16.0, 8.0);
         let view = transform.view();
         let mut min = at + vec2(16.0, 14.0);
@@ -255,5 +330,14 @@ impl Table {
         let tag = Rect::from_min_size(min, size);
         painter.rect(tag, 4.0, p.raised, Stroke::new(1.0, p.chalk), StrokeKind::Inside);
         painter.galley(tag.min + vec2(8.0, 4.0), galley, p.ink);
+    }
+}
+
+/// How far a line has moved, in words.
+fn moved_words(mm: f64, unit: Unit) -> String {
+    match mm {
+        mm if mm.abs() <= 0.05 => "no distance from the line before".to_owned(),
+        mm if mm > 0.0 => format!("{} out from the line before", unit.text(mm)),
+        mm => format!("{} in from the line before", unit.text(-mm)),
     }
 }

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use draft_core::allowance::dart_cap;
+use draft_core::together::Together;
 use draft_core::{Built, Draft, Piece, geometry};
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
@@ -135,8 +136,9 @@ pub struct Lay {
 }
 
 impl Lay {
-    /// Lays the pieces of a garment out in rows. Shapes of pieces that have not changed are kept.
-    pub fn of(built: &Built, before: &Self) -> Self {
+    /// Lays the pieces of a garment out in rows. Shapes of pieces that have not changed are kept; with `still`, so are the
+    /// places, as long as the same pieces lie there. Pieces of a group lie together.
+    pub fn of(built: &Built, before: &Self, still: bool, group: Option<&Together>) -> Self {
         let shapes: Vec<Arc<Shape>> = built
             .draft
             .pieces
@@ -147,7 +149,35 @@ impl Lay {
                 known.map_or_else(|| Arc::new(Shape::new(piece, cut)), |l| Arc::clone(&l.shape))
             })
             .collect();
-        let places = rows(&shapes.iter().map(|s| s.bounds).collect::<Vec<_>>());
+        let same =
+            shapes.len() == before.pieces.len() && shapes.iter().zip(&before.pieces).all(|(s, l)| s.piece.name() == l.shape.piece.name());
+        if still && same && group.is_none() {
+            return Self { pieces: shapes.into_iter().zip(&before.pieces).map(|(shape, l)| Laid { shape, by: l.by }).collect() };
+        }
+        let mut shapes = shapes;
+        // Pieces that lie together take one place in the rows, that of the first of them.
+        let mut units: Vec<Vec<usize>> = (0..shapes.len()).map(|i| vec![i]).collect();
+        if let Some(placed) = group.and_then(|g| g.placed(&built.draft).ok()) {
+            let mut together: Vec<usize> = Vec::new();
+            for p in placed {
+                if let Some(i) = shapes.iter().position(|s| s.piece.name() == p.piece.name()) {
+                    shapes[i] = Arc::new(Shape::new(&p.piece, &p.cut_line));
+                    together.push(i);
+                }
+            }
+            together.sort_unstable();
+            units.retain(|u| !together.contains(&u[0]) || together.first() == u.first());
+            if let Some(unit) = units.iter_mut().find(|u| together.first() == u.first()) {
+                *unit = together;
+            }
+        }
+        let bounds = |unit: &Vec<usize>| unit.iter().map(|&i| shapes[i].bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
+        let mut places = vec![Vec2::ZERO; shapes.len()];
+        for (unit, by) in units.iter().zip(rows(&units.iter().map(bounds).collect::<Vec<_>>())) {
+            for &i in unit {
+                places[i] = by;
+            }
+        }
         Self { pieces: shapes.into_iter().zip(places).map(|(shape, by)| Laid { shape, by }).collect() }
     }
 

@@ -4,6 +4,7 @@
 use crate::{Alteration, Draft, DraftError, Edge, Name, Piece};
 
 mod drawn;
+mod handwork;
 mod sew;
 mod shape;
 mod start;
@@ -70,6 +71,12 @@ impl Offer {
     /// Every offer, group by group.
     pub const ALL: &'static [Self] = &[
         offer(Group::Lines, "Redraw an edge", "Another line for a neckline, an armhole, a hem.", shape::redraw),
+        offer(
+            Group::Lines,
+            "Redraw both sides of a seam",
+            "Another line for a seam, the same on both pieces, so that they go on matching.",
+            handwork::redraw_seam,
+        ),
         offer(Group::Lines, "Cut in two", "A style line from edge to edge, with allowance and notches on both sides.", shape::cut),
         offer(
             Group::Lines,
@@ -95,6 +102,12 @@ impl Offer {
         ),
         offer(Group::Fit, "Change measurements", "Drafts the blocks from changed measurements; the wearer card stays.", shape::adjust),
         offer(Group::Darts, "Move a dart", "Closes a dart and opens it at another place.", shape::move_dart),
+        offer(
+            Group::Darts,
+            "Shape a dart",
+            "Longer or shorter, wider or narrower, its point aside; both legs stay equal.",
+            handwork::shape_dart,
+        ),
         offer(Group::Darts, "Share a dart", "Lets part of a dart open as a second one.", shape::split_dart),
         offer(Group::Darts, "Add a dart to another", "Closes one dart into another about the same point.", shape::join_darts),
         offer(Group::Darts, "Gather a dart", "Lets a dart out into gathers along its edge.", shape::gather_dart),
@@ -117,6 +130,7 @@ impl Offer {
         offer(Group::Pieces, "Trace a facing", "A band along an edge, a little smaller so that it rolls inward.", sew::band),
         offer(Group::Pieces, "Finish an edge", "Another allowance, a hem, an opening or a fold.", sew::finish),
         offer(Group::Marks, "Mark a notch", "On an edge, single or double.", sew::notch),
+        offer(Group::Marks, "Slide a notch", "Along its edge, and its match on the other side of the seam with it.", handwork::slide_notch),
         offer(Group::Marks, "Mark a point", "A button, the top of a pocket.", sew::point),
         offer(Group::Marks, "Mark a line", "A placement line or a fold line.", sew::marked_line),
         offer(Group::Marks, "Mark a closing", "Hook and bar, press stud or finger loop, listed with the notions.", sew::closing),
