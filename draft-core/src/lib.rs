@@ -25,6 +25,7 @@ mod draft;
 mod drawn;
 mod drawn_line;
 mod estimate;
+pub mod fairing;
 pub mod figure;
 mod fitting;
 mod garment;
