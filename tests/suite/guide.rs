@@ -47,6 +47,7 @@ alterations![
     Separate,
     Band,
     Copy,
+    Trace,
     Finish,
     Mark,
     Buttonholes,
