@@ -12,7 +12,7 @@ mod transform;
 use draft_core::{Built, Unit};
 use egui::{Align2, CursorIcon, EventFilter, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
-use self::hand::{Drawing, Hand};
+use self::hand::{Bench, Hand, InHand};
 use self::hit::Hit;
 pub use self::pane::Pane;
 use self::shape::{Before, Lay};
@@ -30,9 +30,7 @@ pub struct Table {
     lay: Lay,
     hover: Option<Hit>,
     /// What is in hand at Redraw.
-    hand: Hand,
-    /// The line that is being drawn.
-    drawing: Option<Drawing>,
+    in_hand: InHand,
     /// The pointer, on the table.
     pointer: Option<kurbo::Point>,
     /// The pieces as they were before a work, where they are others now.
@@ -46,7 +44,7 @@ impl Table {
     pub fn lay(&mut self, built: &Built) {
         self.lay = Lay::of(built, &self.lay);
         self.hover = None;
-        self.drawing = None;
+        self.in_hand.let_go();
     }
 
     /// Brings a piece into view.
@@ -67,15 +65,8 @@ impl Table {
 
     /// What is under the pointer, in words.
     pub fn readout(&self, built: &Built, unit: Unit) -> String {
-        if self.hand == Hand::Rule {
-            let text = match &self.drawing {
-                None => "Click on a piece where the line begins: an edge, a point, or anywhere inside.",
-                Some(drawing) if drawing.is_whole() => "Say beside the line what it becomes, or click to begin another.",
-                Some(_) => {
-                    "Click where the line ends. Nearly along the grain, across it or on the bias it lies exactly so. Esc lets it go."
-                }
-            };
-            return text.into();
+        if let Some(text) = self.in_hand.says(unit) {
+            return text;
         }
         let Some(hit) = self.hover else {
             return if self.lay.pieces.is_empty() {
@@ -107,76 +98,45 @@ impl Table {
     pub fn show(&mut self, ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
         let count = self.lay.pieces.len();
         let name = format!("Table with {count} {}", if count == 1 { "piece" } else { "pieces" });
+        let redraw = seen.stage == Stage::Redraw;
+        if !redraw && self.in_hand.is_tool() {
+            self.in_hand.take_up(Hand::Move);
+        }
+        let bench = Bench { lay: &self.lay, transform: self.pane.transform(), seen, p: Palette::of(ui), pointer: None };
+        let taken = self.in_hand.takes_drag(ui, &bench);
+        self.pane.tool = self.in_hand.is_tool();
+        self.pane.keeps_still = taken;
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
         let transform = *self.pane.transform();
         let near = transform.cloth_length(NEAR_EDGE);
-        let redraw = seen.stage == Stage::Redraw;
-        if !redraw {
-            (self.hand, self.drawing) = (Hand::Move, None);
-        }
-        let ruling = self.hand == Hand::Rule;
-        if ruling && let Some(clicked) = shown.clicked {
-            self.rule(clicked, &transform, seen);
-        }
+        let tool = self.in_hand.is_tool();
         let at = |p: Pos2| hit::at(&self.lay, transform.cloth_from_screen(p), near);
-        if !ruling && let Some(clicked) = shown.clicked {
+        if !tool && let Some(clicked) = shown.clicked {
             let chosen = at(clicked).map_or(Chosen::Nothing, |hit| self.name(hit));
             if chosen != *seen.chosen {
                 requests.push(Request::Choose(chosen));
             }
         }
         let hover = shown.pointer.and_then(at);
-        let pointer = shown
-            .pointer
-            .filter(|_| self.drawing.is_some() || hover.is_some() && !self.before.is_empty())
-            .map(|p| transform.cloth_from_screen(p));
+        let pointer = shown.pointer.filter(|_| tool || hover.is_some() && !self.before.is_empty()).map(|p| transform.cloth_from_screen(p));
         if hover != self.hover || pointer != self.pointer {
             self.hover = hover;
             self.pointer = pointer;
             // The readout was drawn before the table.
             ui.ctx().request_repaint();
         }
-        if ruling && shown.pointer.is_some() {
+        if tool && shown.pointer.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
         } else if self.hover.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
         }
         self.pane.focus_inside = self.pieces_as_widgets(ui, &transform, seen, requests);
-        self.paint(ui, &shown.painter, &transform, seen, shown.pointer);
-        self.draw(ui, &shown.painter, &transform, seen, requests);
+        self.paint(ui, &shown.painter, &transform, seen, shown.pointer.filter(|_| !tool));
+        let bench = Bench { lay: &self.lay, transform: &transform, seen, p: Palette::of(ui), pointer };
+        self.in_hand.act(ui, &shown.response, &shown.painter, &bench, requests);
         self.pane.end(ui, shown);
-        if redraw && let Some(hand) = hand::choose(ui, self.hand, transform.view()) {
-            (self.hand, self.drawing) = (hand, None);
-            ui.ctx().request_repaint();
-        }
-    }
-
-    /// A click with the rule in hand: one end of a line, or the other.
-    fn rule(&mut self, clicked: Pos2, transform: &Transform, seen: &Seen<'_>) {
-        let at = transform.cloth_from_screen(clicked);
-        if let Some(drawing) = self.drawing.as_mut().filter(|d| !d.is_whole())
-            && let Some(laid) = self.lay.find(drawing.piece().as_str())
-        {
-            drawing.end(&seen.built.draft, &laid.shape.piece, at - laid.by, transform);
-            return;
-        }
-        let hit = hit::at(&self.lay, at, transform.cloth_length(NEAR_EDGE));
-        let laid = hit.and_then(|hit| self.lay.pieces.get(hit.piece));
-        self.drawing = laid.map(|laid| Drawing::begin(&laid.shape.piece, at - laid.by, transform));
-    }
-
-    /// The line that is being drawn, and what it can become.
-    fn draw(&mut self, ui: &mut Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, requests: &mut Vec<Request>) {
-        let Some(drawing) = &self.drawing else { return };
-        let escape = ui.input(|i| i.key_pressed(egui::Key::Escape));
-        let Some(laid) = self.lay.find(drawing.piece().as_str()).filter(|_| !escape) else {
-            self.drawing = None;
-            ui.ctx().request_repaint();
-            return;
-        };
-        drawing.paint(painter, laid, transform, self.pointer, seen, Palette::of(ui));
-        if drawing.choices(ui, laid, transform, requests) {
-            self.drawing = None;
+        if redraw {
+            self.in_hand.choose(ui, transform.view());
         }
     }
 

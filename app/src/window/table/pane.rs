@@ -28,6 +28,10 @@ pub struct Pane {
     show: Option<kurbo::Rect>,
     /// Something painted in the view has the focus, so arrow keys belong to the view.
     pub focus_inside: bool,
+    /// A tool is in hand: a double click is the tool's.
+    pub tool: bool,
+    /// The drag that is going on is the tool's and does not move the view.
+    pub keeps_still: bool,
 }
 
 /// One frame of a view, while its content is painted.
@@ -43,6 +47,8 @@ pub struct Shown {
     pub pointer: Option<Pos2>,
     /// A click, to be taken as choosing what is there.
     pub clicked: Option<Pos2>,
+    /// What the hand does over the view.
+    pub response: Response,
 }
 
 impl Pane {
@@ -94,15 +100,15 @@ impl Pane {
                 }
             });
         }
-        if response.dragged() {
+        if response.dragged() && !self.keeps_still {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
         }
         let painter = ui.painter().with_clip_rect(view.intersect(ui.clip_rect()));
         painter.rect_filled(view, 0.0, p.table);
         let origin = bounds.map_or(kurbo::Point::ZERO, |b| b.origin());
         rule::squares(&painter, &self.transform, unit, origin, p);
-        let pointer = response.hover_pos().filter(|_| !response.dragged());
-        Shown { all, origin, unit, painter, pointer, clicked }
+        let pointer = response.hover_pos().filter(|_| !response.dragged() || self.keeps_still);
+        Shown { all, origin, unit, painter, pointer, clicked, response }
     }
 
     /// Paints the rules over the content, and the buttons.
@@ -174,9 +180,9 @@ impl Pane {
         };
         Input {
             pointer,
-            dragged: if response.dragged() { response.drag_delta() } else { Vec2::ZERO },
+            dragged: if response.dragged() && !self.keeps_still { response.drag_delta() } else { Vec2::ZERO },
             clicked: response.clicked(),
-            double_clicked: response.double_clicked(),
+            double_clicked: response.double_clicked() && !self.tool,
             wheel: if pinch == 1.0 { wheel } else { Vec2::ZERO },
             pinch,
             keys,
