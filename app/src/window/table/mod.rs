@@ -104,6 +104,7 @@ impl Table {
         }
         let bench = Bench { lay: &self.lay, transform: self.pane.transform(), seen, p: Palette::of(ui), pointer: None };
         let taken = self.in_hand.takes_drag(ui, &bench);
+        self.pane.covered = if redraw { hand::COVERS } else { 0.0 };
         self.pane.tool = self.in_hand.is_tool();
         self.pane.keeps_still = taken;
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());

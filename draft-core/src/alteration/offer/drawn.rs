@@ -92,6 +92,16 @@ fn moved_end(path: &kurbo::BezPath, to: Point) -> kurbo::BezPath {
 /// The place at a point of a piece, in whole millimetres: a marked point or an edge within reach, else off the nearest
 /// marked point, or off an edge where there is none.
 pub fn place_at(piece: &Piece, at: Point, reach_mm: f64) -> Place {
+    place_in_steps(piece, at, reach_mm, 1.0)
+}
+
+/// The same to the hundredth of a millimetre, for what was typed.
+pub fn place_exactly_at(piece: &Piece, at: Point, reach_mm: f64) -> Place {
+    place_in_steps(piece, at, reach_mm, 0.01)
+}
+
+fn place_in_steps(piece: &Piece, at: Point, reach_mm: f64, step_mm: f64) -> Place {
+    let round = |mm: f64| (mm / step_mm).round() * step_mm;
     let (up, right) = frame(piece);
     let marked = || piece.points().iter().filter(|p| p.marked);
     let closest = marked().min_by(|a, b| a.at.distance(at).total_cmp(&b.at.distance(at)));
@@ -107,13 +117,13 @@ pub fn place_at(piece: &Piece, at: Point, reach_mm: f64) -> Place {
         let from = if from_start(piece, &edge, &from).is_ok() { from } else { "start".into() };
         let along = |mm: f64| Place::Edge { edge: edge.clone(), from: from.clone(), at: Along::Length(Length::from_mm(mm)) };
         // Both corners of a dart's mouth lie equally far along; a millimetre beside it tells which is meant.
-        let tries = [mm.round(), mm.round() - 1.0, mm.round() + 1.0].map(|mm| along(mm.clamp(0.0, length)));
+        let tries = [round(mm), round(mm) - 1.0, round(mm) + 1.0].map(|mm| along(mm.clamp(0.0, length)));
         let misses = |place: &Place| place.find(piece).map_or(f64::INFINITY, |found| found.distance(spot.at));
         let best = tries.iter().min_by(|a, b| misses(a).total_cmp(&misses(b))).cloned();
         (best.unwrap_or_else(|| along(mm)), far)
     });
     let off = |base: Place| match base.find(piece) {
-        Ok(found) => base.off((at - found).dot(up).round(), (at - found).dot(right).round()),
+        Ok(found) => base.off(round((at - found).dot(up)), round((at - found).dot(right))),
         Err(_) => base,
     };
     match (on_edge, closest) {

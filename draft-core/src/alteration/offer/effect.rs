@@ -10,6 +10,8 @@ use crate::{Draft, EdgeRun, Name, Piece, Seam, Unit, Walk};
 pub struct Effect {
     /// The pieces that are others afterwards, and new ones.
     pub pieces: Vec<Arc<Piece>>,
+    /// The names of the new ones.
+    pub new: Vec<Name>,
     /// Edges whose length is another one.
     pub lengths: Vec<LengthChange>,
     /// Seams of those pieces whose sides agree less or better than before.
@@ -46,7 +48,7 @@ impl Effect {
             other.then(|| SeamChange { seam: seam.clone(), before_mm: old, after: walk })
         });
         let seams = seams.collect();
-        Self { lengths: compare::lengths(before, after), seams, pieces }
+        Self { new: compare::missing(after, before), lengths: compare::lengths(before, after), seams, pieces }
     }
 
     /// What it does in a few lines: lengths before and after, and what that means for the other sides of seams.
@@ -72,9 +74,12 @@ impl Effect {
                 format!("Seam: {sides}: {longer} is {} too long", unit.text(by))
             });
         }
-        let names: Vec<&str> = self.pieces.iter().map(|p| p.name().as_str()).collect();
-        if out.is_empty() && !names.is_empty() {
-            out.push(format!("No length changes on the {}.", names.join(", the ")));
+        let names = |all: &[Name]| all.iter().map(Name::as_str).collect::<Vec<_>>().join(", ");
+        if !self.new.is_empty() {
+            out.insert(0, format!("New: {}", names(&self.new)));
+        }
+        if out.is_empty() {
+            out.push("No length changes.".into());
         }
         out
     }

@@ -11,7 +11,7 @@ mod shape;
 mod snap;
 mod start;
 
-pub use drawn::{Becoming, becomes, line_of, place_at, sheared, squared};
+pub use drawn::{Becoming, becomes, line_of, place_at, place_exactly_at, sheared, squared};
 pub use effect::{Effect, SeamChange};
 pub use pins::{Pinned, pinned, pins};
 pub use snap::{Snapped, snapped};

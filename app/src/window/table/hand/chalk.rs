@@ -3,7 +3,7 @@
 use draft_core::alteration::offer::{Becoming, line_of};
 use draft_core::fairing::{self, Fair};
 use draft_core::{Name, Unit, parse_length};
-use egui::{Align, Layout, Painter, Shape, Stroke, TextEdit, Ui};
+use egui::{Painter, Shape, Stroke, TextEdit, Ui};
 use kurbo::Point;
 
 use super::choices::Choices;
@@ -136,7 +136,7 @@ impl Tool for Chalk {
         let (typed, now) = (&mut self.typed, drawn.within_mm);
         let mut asked = None;
         let mut head = |ui: &mut Ui| {
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            ui.horizontal(|ui| {
                 widget::soft(ui, "Follow the hand within");
                 let mut text = typed.clone().unwrap_or_else(|| unit.text(now));
                 let response = ui.add(TextEdit::singleline(&mut text).desired_width(f32::INFINITY));

@@ -38,11 +38,6 @@ impl Choices {
         Self { piece, points, all, shown: 0, fresh: true }
     }
 
-    /// The piece.
-    pub const fn piece(&self) -> &Name {
-        &self.piece
-    }
-
     /// Whether there is anything to choose.
     pub const fn is_empty(&self) -> bool {
         self.all.is_empty()
@@ -63,7 +58,11 @@ impl Choices {
             for piece in &becoming.effect.pieces {
                 // A new piece is shown where it comes from.
                 let on = bench.laid(piece.name().as_str()).unwrap_or(laid);
-                for part in piece.parts() {
+                // Only what is another line then.
+                let same = |part: &&draft_core::Part| {
+                    on.shape.piece.name() == piece.name() && on.shape.piece.parts().iter().any(|p| p.path == part.path)
+                };
+                for part in piece.parts().iter().filter(|part| !same(part)) {
                     let points = bench.line(on, &geometry::flattened(&part.path, TOLERANCE_MM));
                     painter.extend(Shape::dashed_line(&points, also, 6.0, 4.0));
                 }
@@ -79,7 +78,7 @@ impl Choices {
     pub fn beside(&mut self, ui: &Ui, bench: &Bench<'_>, requests: &mut Vec<Request>, head: impl FnOnce(&mut Ui)) -> bool {
         let Some((laid, last)) = bench.laid(self.piece.as_str()).zip(self.points.last().copied()) else { return true };
         let at = bench.screen(laid, last);
-        beside::panel(ui, "choices", at, bench, |ui| {
+        beside::panel(ui, "choices", beside::clear_of(laid, at, bench), bench, |ui| {
             head(ui);
             let mut let_go = false;
             let nobody = ui.memory(|m| m.focused().is_none());

@@ -195,7 +195,7 @@ impl Tool for Curve {
         let Some(laid) = self.piece.as_ref().and_then(|name| bench.laid(name.as_str())) else { return };
         let Some(last) = self.knots.last().map(|k| k.at) else { return };
         let typing = ui.ctx().text_edit_focused();
-        let at = bench.screen(laid, last) - egui::vec2(0.0, 92.0);
+        let at = bench.screen(laid, last) - egui::vec2(0.0, 120.0);
         if self.typed.show(ui, at, bench) == Typing::Entered {
             let found = self.next(&laid.shape.piece, bench.pointer_on(laid).unwrap_or(last), bench);
             self.add(found);

@@ -22,15 +22,14 @@ pub struct Length {
     legs: Vec<Taped>,
 }
 
-impl Length {
-    fn told(&self, leg: &Taped, unit: Unit) -> String {
-        let along = leg.along_mm.filter(|mm| (mm - leg.straight_mm).abs() > 0.05 || leg.edges.len() == 1);
-        let along = along.map_or_else(String::new, |mm| {
-            let edges: Vec<&str> = leg.edges.iter().map(Name::as_str).collect();
-            format!(", {} along the {}", unit.text(mm), edges.join(" and the "))
-        });
-        format!("{} straight{along}", unit.text(leg.straight_mm))
-    }
+/// What a tape says, in words.
+fn told(leg: &Taped, unit: Unit) -> String {
+    let along = leg.along_mm.filter(|mm| (mm - leg.straight_mm).abs() > 0.05 || leg.edges.len() == 1);
+    let along = along.map_or_else(String::new, |mm| {
+        let edges: Vec<&str> = leg.edges.iter().map(Name::as_str).collect();
+        format!(", {} along the {}", unit.text(mm), edges.join(" and the "))
+    });
+    format!("{} straight{along}", unit.text(leg.straight_mm))
 }
 
 impl Tool for Length {
@@ -76,7 +75,7 @@ impl Tool for Length {
             && last.distance(open) >= 1.0
         {
             let leg = taped::taped(piece, *last, open, ON_MM);
-            tag(painter, bench.screen(laid, open), self.told(&leg, bench.seen.unit), bench);
+            tag(painter, bench.screen(laid, open), told(&leg, bench.seen.unit), bench);
         }
     }
 
@@ -88,7 +87,7 @@ impl Tool for Length {
                 "Click where it ends. Between two points of the outline it is read along the edges too.".into()
             };
         };
-        let told = self.told(last, unit);
+        let told = told(last, unit);
         let piece = self.piece.as_ref().map_or("", Name::as_str);
         if self.legs.len() == 1 {
             return format!("{piece}: {told}. Click on to add to it; Esc begins again.");

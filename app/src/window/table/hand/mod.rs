@@ -28,6 +28,9 @@ use crate::window::{Request, Seen};
 /// How near the pointer must be to an edge or a point to take hold of it, screen points.
 const SNAP: f32 = 8.0;
 
+/// The choice of tools covers so much of the view at the left, screen points.
+pub const COVERS: f32 = 24.0;
+
 /// What is in hand.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Hand {

@@ -2,7 +2,7 @@
 
 use draft_core::alteration::offer::{Pinned, pinned, pins};
 use draft_core::{Name, Unit, geometry, parse_length, taped};
-use egui::{Align, Layout, Painter, Shape, Stroke, TextEdit, Ui};
+use egui::{Painter, Shape, Stroke, TextEdit, Ui};
 use kurbo::Point;
 
 use super::choices::Choices;
@@ -131,7 +131,7 @@ impl Tool for PinIn {
         let (typed, now, edge) = (&mut self.typed, done.pinned.by_mm, done.pinned.edge.clone());
         let mut asked = None;
         let mut head = |ui: &mut Ui| {
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            ui.horizontal(|ui| {
                 widget::soft(ui, "Pin in");
                 let mut text = typed.clone().unwrap_or_else(|| unit.text(now));
                 let response = ui.add(TextEdit::singleline(&mut text).desired_width(f32::INFINITY));

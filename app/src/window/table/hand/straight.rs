@@ -80,7 +80,7 @@ impl Straight {
 
 /// A place at a point, with nothing taken hold of but an edge or a point that is all but there.
 pub fn snapped_exactly(piece: &Piece, at: Point) -> Snapped {
-    let place = draft_core::alteration::offer::place_at(piece, at, 0.75);
+    let place = draft_core::alteration::offer::place_exactly_at(piece, at, 0.75);
     Snapped { at: place.find(piece).unwrap_or(at), place, why: None }
 }
 
@@ -146,7 +146,7 @@ impl Tool for Straight {
         }
         let Some(open) = self.open.clone() else { return };
         let Some(laid) = bench.laid(open.piece.as_str()) else { return };
-        let at = bench.screen(laid, open.from) - egui::vec2(0.0, 92.0);
+        let at = bench.screen(laid, open.from) - egui::vec2(0.0, 120.0);
         if self.typed.show(ui, at, bench) == Typing::Entered {
             let piece = &laid.shape.piece;
             let pointer = bench.pointer_on(laid).unwrap_or(open.from);

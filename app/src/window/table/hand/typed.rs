@@ -39,7 +39,7 @@ impl Typed {
         let p = bench.p;
         let problem: Option<DraftError> =
             if self.text.trim().is_empty() { None } else { TypedLine::read(&self.text, bench.seen.unit).err() };
-        beside::panel(ui, "typed", at, bench, |ui| {
+        beside::reached_by_key(ui, "typed", at, bench, |ui| {
             let before = ui.ctx().text_edit_focused();
             let field = TextEdit::singleline(&mut self.text)
                 .id(id)
@@ -66,7 +66,7 @@ impl Typed {
             if let Some(problem) = &problem {
                 ui.label(RichText::new(format!("{}. {}", problem.problem, problem.remedy)).font(theme::small()).color(p.madder));
             } else {
-                widget::soft(ui, "Length, and angle to the grain. Enter ends the line there.");
+                widget::soft(ui, "Enter ends the line there.");
             }
             if left && escape {
                 self.text.clear();
