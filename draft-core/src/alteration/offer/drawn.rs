@@ -222,7 +222,7 @@ pub fn becomes(draft: &Draft, name: &Name, line: &DrawnLine) -> Vec<Becoming> {
                     short_of_pivot: move_dart::short(),
                     pressed_onward: false,
                 };
-                offer(format!("Make it a leg of the {}", dart.name), Alteration::MoveDart(moved));
+                offer(format!("Open the {} along it", dart.name), Alteration::MoveDart(moved));
             }
         }
         let slit =

@@ -41,7 +41,7 @@ fn shown<R>(ui: &Ui, id: &str, (at, wide, clicked): (Pos2, f32, bool), bench: &B
     let shown = area.constrain_to(bench.transform.view().shrink(4.0)).show(ui.ctx(), |ui| {
         frame.show(ui, |ui| {
             ui.set_width(wide);
-            ui.with_layout(Layout::top_down_justified(Align::Min), content).inner
+            ui.with_layout(Layout::top_down(Align::Min), content).inner
         })
     });
     shown.inner.inner

@@ -104,19 +104,19 @@ impl Tool for Chalk {
     }
 
     fn paint(&self, painter: &Painter, bench: &Bench<'_>) {
-        let raw = |piece: &Name, points: &[Point], ink| {
+        let raw = |piece: &Name, points: &[Point], stroke| {
             if let Some(laid) = bench.laid(piece.as_str()) {
-                painter.add(Shape::line(bench.line(laid, points), Stroke::new(2.2, ink)));
+                painter.add(Shape::line(bench.line(laid, points), stroke));
             }
         };
         if let Some((piece, points)) = &self.drawing {
-            raw(piece, points, bench.p.chalk);
+            raw(piece, points, Stroke::new(2.2, bench.p.chalk));
         }
         if let Some(drawn) = &self.drawn {
-            raw(&drawn.piece, &drawn.stroke, bench.p.ochre.gamma_multiply(0.8));
             if let Some(choices) = &drawn.choices {
                 choices.paint(painter, bench);
             }
+            raw(&drawn.piece, &drawn.stroke, Stroke::new(1.2, bench.p.ochre));
             if let Some((laid, fair)) = bench.laid(drawn.piece.as_str()).zip(drawn.fair.as_ref()) {
                 for corner in &fair.corners {
                     ring(painter, bench.screen(laid, *corner), bench.p);
@@ -182,7 +182,7 @@ impl Tool for Chalk {
     fn says(&self, _: Unit) -> String {
         match (&self.drawing, &self.drawn) {
             (Some(_), _) => "Let go where the line ends. On an edge it ends there.",
-            (None, Some(_)) => "Say beside the line what it becomes. The stroke as it was drawn stays under it until then. Esc lets it go.",
+            (None, Some(_)) => "Say beside the line what it becomes. The thin line is the stroke as it was drawn. Esc lets it go.",
             (None, None) => "Draw on a piece with the button down: from edge to edge, inward from an edge, or round in itself.",
         }
         .into()

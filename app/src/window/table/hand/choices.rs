@@ -2,7 +2,7 @@
 
 use draft_core::alteration::offer::{Becoming, becomes};
 use draft_core::{DrawnLine, Name, Piece, geometry};
-use egui::{Painter, RichText, Shape, Stroke, Ui};
+use egui::{Align, Layout, Painter, RichText, Shape, Stroke, Ui};
 use kurbo::Point;
 
 use super::{Bench, beside, ring};
@@ -81,23 +81,29 @@ impl Choices {
         beside::panel(ui, "choices", beside::clear_of(laid, at, bench), bench, |ui| {
             head(ui);
             let mut let_go = false;
-            let nobody = ui.memory(|m| m.focused().is_none());
-            for (i, becoming) in self.all.iter().enumerate() {
-                let button = ui.button(&becoming.name);
-                // The first is taken with Enter.
-                if i == 0 && (self.fresh || nobody) {
-                    button.request_focus();
-                    self.fresh = false;
+            ui.with_layout(Layout::top_down_justified(Align::Min), |ui| {
+                let nobody = ui.memory(|m| m.focused().is_none());
+                for (i, becoming) in self.all.iter().enumerate() {
+                    let button = ui.button(&becoming.name);
+                    // The first is taken with Enter.
+                    if i == 0 && (self.fresh || nobody) {
+                        // While the panel is not on the screen yet, nothing in it can hold the keyboard.
+                        self.fresh = !button.has_focus();
+                        button.request_focus();
+                        if self.fresh {
+                            ui.ctx().request_repaint();
+                        }
+                    }
+                    if button.hovered() || button.has_focus() && !self.hovers(ui) {
+                        self.shown = i;
+                    }
+                    if button.clicked() {
+                        requests.push(Request::Begin(Box::new(becoming.alteration.clone())));
+                        let_go = true;
+                    }
                 }
-                if button.hovered() || button.has_focus() && !self.hovers(ui) {
-                    self.shown = i;
-                }
-                if button.clicked() {
-                    requests.push(Request::Begin(Box::new(becoming.alteration.clone())));
-                    let_go = true;
-                }
-            }
-            let_go |= ui.button("Let it go").on_hover_text("Take the line away   (Esc)").clicked();
+                let_go |= ui.button("Let it go").on_hover_text("Take the line away   (Esc)").clicked();
+            });
             if let Some(becoming) = self.all.get(self.shown) {
                 ui.add_space(2.0);
                 let p = bench.p;
