@@ -47,6 +47,22 @@ impl DrawnLine {
         Self { through: vec![from, to], bends: vec![bend] }
     }
 
+    /// The same line from its other end.
+    #[must_use]
+    pub fn reversed(&self) -> Self {
+        let turned = |bend: &Bend| match bend {
+            Bend::Straight => Bend::Straight,
+            Bend::Bow(by) => Bend::Bow(Length::from_mm(-by.mm())),
+            Bend::Square => Bend::Square,
+            Bend::Free(inner) => Bend::Free(inner.iter().rev().map(|(along, aside)| (1.0 - along, -aside)).collect()),
+        };
+        let mut bends = self.bends.clone();
+        bends.resize(self.through.len().saturating_sub(1), Bend::Straight);
+        let bends: Vec<Bend> = bends.iter().rev().map(turned).collect();
+        let straight = bends.iter().all(|b| *b == Bend::Straight);
+        Self { through: self.through.iter().rev().cloned().collect(), bends: if straight { Vec::new() } else { bends } }
+    }
+
     /// The places where it starts and ends.
     ///
     /// # Errors
@@ -130,6 +146,18 @@ impl DrawnLine {
         } else {
             Err(DraftError::new(piece.name().to_string(), "a line has a number that can't be used", "Draw the line again."))
         }
+    }
+
+    /// The line of these cubics, on a piece: one from each place to the next.
+    pub fn of_cubics(piece: &Piece, through: Vec<Place>, cubics: &[CubicBez]) -> Option<Self> {
+        let mut bends = Vec::with_capacity(cubics.len());
+        for (i, c) in cubics.iter().enumerate() {
+            let mut path = BezPath::new();
+            path.move_to(c.p0);
+            path.curve_to(c.p1, c.p2, c.p3);
+            bends.extend(Self::of_path(piece, &path, through.get(i)?.clone(), through.get(i + 1)?.clone())?.bends);
+        }
+        (through.len() == cubics.len() + 1 && !cubics.is_empty()).then_some(Self { through, bends })
     }
 
     /// The line that a path is, on a piece: its ends as the places given, and the curve between as free cubics.
@@ -233,6 +261,20 @@ mod tests {
         let path = line.path(&piece).unwrap();
         assert!((geometry::start_tangent(&path) - Vec2::new(0.0, 1.0)).hypot() < 1e-9);
         assert!((geometry::end_tangent(&path) - Vec2::new(-1.0, 0.0)).hypot() < 1e-9);
+    }
+
+    #[test]
+    fn turned_round_it_runs_the_same_way_back() {
+        let piece = square();
+        let (from, to) = (Place::share("left", "bottom", 0.3), Place::share("right", "top", 0.5));
+        for bend in [Bend::Straight, Bend::Bow(Length::from_mm(12.0)), Bend::Square, Bend::Free(vec![(0.2, 0.1), (0.7, -0.2)])] {
+            let line = DrawnLine::bent(from.clone(), to.clone(), bend);
+            let (there, back) = (line.path(&piece).unwrap(), line.reversed().path(&piece).unwrap());
+            let there = geometry::reversed(&there);
+            for (a, b) in there.segments().zip(back.segments()) {
+                assert!(a.eval(0.3).distance(b.eval(0.3)) < 1e-9, "{line:?}");
+            }
+        }
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use kurbo::{Affine, BezPath, Point};
 
 use crate::alteration::join::lay;
-use crate::alteration::offer::{Becoming, place_at};
+use crate::alteration::offer::{Becoming, Effect, place_at};
 use crate::alteration::{Across, Becomes, Laid, Side};
 use crate::pinned::partner;
 use crate::{Alteration, Bend, Draft, DraftError, Name, Piece, Place, Role, allowance, dart};
@@ -200,14 +200,15 @@ impl Together {
                     cut_off.iter().filter_map(|n| after.piece(n.as_str())).map(Piece::area_mm2).sum::<f64>() + cut_off.len() as f64;
                 if !known.iter().any(|a| (a - area).abs() < SAME_MM2) {
                     known.push(area);
-                    all.push(Becoming { name, alteration });
+                    all.push(Becoming { name, alteration, effect: Effect::of(draft, &after) });
                 }
             }
             for &edge in &shared {
                 let alteration = across(&bend, Becomes::Edge(edge.clone()));
                 let beside = ends_beside(&placed[first].piece, &start, edge) && ends_beside(&placed[last].piece, &end, edge);
-                if beside && alteration.apply(draft).is_ok() {
-                    all.push(Becoming { name: format!("Make it the new {edge}{how}"), alteration });
+                if beside && let Ok(after) = alteration.apply(draft) {
+                    let name = format!("Make it the new {edge}{how}");
+                    all.push(Becoming { name, alteration, effect: Effect::of(draft, &after) });
                 }
             }
         }

@@ -49,6 +49,7 @@ alterations![
     Separate,
     Band,
     Copy,
+    Trace,
     Finish,
     Mark,
     SlideNotch,

@@ -13,6 +13,7 @@ mod designs;
 mod files;
 mod golden;
 mod guide;
+mod hand;
 mod lay;
 mod layering;
 mod pages;

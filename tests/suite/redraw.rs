@@ -8,31 +8,31 @@ use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::screen::{field, go, type_into, with_demo};
 
-type Open = Harness<'static, Window>;
+pub type Open = Harness<'static, Window>;
 
-fn at_redraw() -> Open {
+pub fn at_redraw() -> Open {
     let mut harness = with_demo();
     go(&mut harness, "Redraw");
     harness
 }
 
-fn draft(harness: &Open) -> Draft {
+pub fn draft(harness: &Open) -> Draft {
     Draft::clone(&harness.state().desk().unwrap().built().draft)
 }
 
-fn length(harness: &Open, piece: &str, edge: &str) -> f64 {
+pub fn length(harness: &Open, piece: &str, edge: &str) -> f64 {
     draft(harness).piece(piece).unwrap().edge_length_mm(edge).unwrap()
 }
 
-fn undo_label(harness: &Open) -> Option<String> {
+pub fn undo_label(harness: &Open) -> Option<String> {
     harness.state().desk().unwrap().history().undo_label().map(str::to_owned)
 }
 
-fn works(harness: &Open) -> Vec<String> {
+pub fn works(harness: &Open) -> Vec<String> {
     harness.state().desk().unwrap().garment().works.iter().map(|e| e.work.what()).collect()
 }
 
-fn click(harness: &mut Open, label: &str) {
+pub fn click(harness: &mut Open, label: &str) {
     harness.get_by_label(label).scroll_to_me();
     harness.run();
     harness.get_by_label(label).click();
@@ -282,13 +282,13 @@ fn the_readout_says_how_far_an_edge_has_moved() {
 }
 
 /// Where a piece lies in the window.
-fn table_rect(harness: &Open, piece: &str) -> egui::Rect {
+pub fn table_rect(harness: &Open, piece: &str) -> egui::Rect {
     let begins = format!("{piece}, ");
     let is = |n: &egui_kittest::Node<'_>| n.accesskit_node().label().is_some_and(|l| l.starts_with(&begins));
     harness.get_all_by_role(Role::ListItem).find(is).unwrap().rect()
 }
 
-fn click_at(harness: &mut Open, pos: egui::Pos2) {
+pub fn click_at(harness: &mut Open, pos: egui::Pos2) {
     harness.hover_at(pos);
     harness.run();
     for pressed in [true, false] {

@@ -12,8 +12,12 @@ use kurbo::{BezPath, PathEl};
 pub enum Icon {
     /// Can hurt the work.
     Caution,
+    /// Tailor's chalk.
+    Chalk,
     /// Close.
     Close,
+    /// A curve through points.
+    Curve,
     /// Open below.
     Down,
     /// Show.
@@ -28,20 +32,28 @@ pub enum Icon {
     Gown,
     /// Further down in a list.
     Later,
+    /// A length between two ends.
+    Length,
     /// Needs mending.
     Mend,
     /// Step back.
     Minus,
     /// Dark.
     Moon,
+    /// Move the table.
+    Move,
     /// A fresh sheet.
     New,
+    /// A notch in an edge.
+    Notch,
     /// Good to know.
     Note,
     /// An open folder.
     Open,
     /// Pages.
     Pages,
+    /// A pin in a fold.
+    Pin,
     /// Add or come closer.
     Plus,
     /// Do again.
@@ -52,10 +64,14 @@ pub enum Icon {
     Reset,
     /// Onward.
     Right,
+    /// A straight rule.
+    Rule,
     /// Save.
     Save,
     /// Save under another name.
     SaveAs,
+    /// Shears.
+    Shears,
     /// The whole sheet.
     Sheet,
     /// Light.
@@ -64,6 +80,8 @@ pub enum Icon {
     Tape,
     /// Size of text.
     Text,
+    /// A piece traced off another.
+    Trace,
     /// Done, or in order.
     Tick,
     /// Take back.
@@ -75,7 +93,9 @@ pub enum Icon {
 impl Icon {
     const ALL: &[Self] = &[
         Self::Caution,
+        Self::Chalk,
         Self::Close,
+        Self::Curve,
         Self::Down,
         Self::Eye,
         Self::File,
@@ -83,24 +103,31 @@ impl Icon {
         Self::Folder,
         Self::Gown,
         Self::Later,
+        Self::Length,
         Self::Mend,
         Self::Minus,
         Self::Moon,
+        Self::Move,
         Self::New,
+        Self::Notch,
         Self::Note,
         Self::Open,
         Self::Pages,
+        Self::Pin,
         Self::Plus,
         Self::Redo,
         Self::Remove,
         Self::Reset,
         Self::Right,
+        Self::Rule,
         Self::Save,
         Self::SaveAs,
+        Self::Shears,
         Self::Sheet,
         Self::Sun,
         Self::Tape,
         Self::Text,
+        Self::Trace,
         Self::Tick,
         Self::Undo,
         Self::Up,
@@ -109,7 +136,9 @@ impl Icon {
     const fn svg(self) -> &'static str {
         match self {
             Self::Caution => include_str!("../../../assets/icons/caution.svg"),
+            Self::Chalk => include_str!("../../../assets/icons/chalk.svg"),
             Self::Close => include_str!("../../../assets/icons/close.svg"),
+            Self::Curve => include_str!("../../../assets/icons/curve.svg"),
             Self::Down => include_str!("../../../assets/icons/down.svg"),
             Self::Eye => include_str!("../../../assets/icons/eye.svg"),
             Self::File => include_str!("../../../assets/icons/file.svg"),
@@ -117,24 +146,31 @@ impl Icon {
             Self::Folder => include_str!("../../../assets/icons/folder.svg"),
             Self::Gown => include_str!("../../../assets/icons/gown.svg"),
             Self::Later => include_str!("../../../assets/icons/later.svg"),
+            Self::Length => include_str!("../../../assets/icons/length.svg"),
             Self::Mend => include_str!("../../../assets/icons/mend.svg"),
             Self::Minus => include_str!("../../../assets/icons/minus.svg"),
             Self::Moon => include_str!("../../../assets/icons/moon.svg"),
+            Self::Move => include_str!("../../../assets/icons/move.svg"),
             Self::New => include_str!("../../../assets/icons/new.svg"),
+            Self::Notch => include_str!("../../../assets/icons/notch.svg"),
             Self::Note => include_str!("../../../assets/icons/note.svg"),
             Self::Open => include_str!("../../../assets/icons/open.svg"),
             Self::Pages => include_str!("../../../assets/icons/pages.svg"),
+            Self::Pin => include_str!("../../../assets/icons/pin.svg"),
             Self::Plus => include_str!("../../../assets/icons/plus.svg"),
             Self::Redo => include_str!("../../../assets/icons/redo.svg"),
             Self::Remove => include_str!("../../../assets/icons/remove.svg"),
             Self::Reset => include_str!("../../../assets/icons/reset.svg"),
             Self::Right => include_str!("../../../assets/icons/right.svg"),
+            Self::Rule => include_str!("../../../assets/icons/rule.svg"),
             Self::SaveAs => include_str!("../../../assets/icons/saveas.svg"),
+            Self::Shears => include_str!("../../../assets/icons/shears.svg"),
             Self::Save => include_str!("../../../assets/icons/save.svg"),
             Self::Sheet => include_str!("../../../assets/icons/sheet.svg"),
             Self::Sun => include_str!("../../../assets/icons/sun.svg"),
             Self::Tape => include_str!("../../../assets/icons/tape.svg"),
             Self::Text => include_str!("../../../assets/icons/text.svg"),
+            Self::Trace => include_str!("../../../assets/icons/trace.svg"),
             Self::Tick => include_str!("../../../assets/icons/tick.svg"),
             Self::Undo => include_str!("../../../assets/icons/undo.svg"),
             Self::Up => include_str!("../../../assets/icons/up.svg"),

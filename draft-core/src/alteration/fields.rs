@@ -16,7 +16,7 @@ impl Alteration {
     /// Goes through everything that it asks for.
     pub fn fields(&mut self, form: &mut dyn Form) {
         match self {
-            Self::Redraw(_) | Self::RedrawSeam(_) | Self::Cut(_) | Self::Across(_) => self.line_fields(form),
+            Self::Redraw(_) | Self::RedrawSeam(_) | Self::Cut(_) | Self::Trace(_) | Self::Across(_) => self.line_fields(form),
             Self::OpenSeam(_) | Self::PanelSlit(_) => self.opening_fields(form),
             Self::TakeIn(_) | Self::Trim(_) | Self::Lengthen(_) | Self::Pinch(_) | Self::Adjust(_) => self.fit_fields(form),
             Self::MoveDart(_) | Self::ShapeDart(_) | Self::SplitDart(_) | Self::JoinDarts(_) | Self::GatherDart(_) | Self::SeamDarts(_) => {
@@ -54,6 +54,14 @@ impl Alteration {
                 form.ask(label("New seam", "What the new edge is called on both sides."), Ask::NewName(&mut w.seam));
                 form.ask(ALLOWANCE, Ask::Length(&mut w.allowance));
                 form.ask(label("Sewn together again", "Whether both sides are sewn to one another."), Ask::YesNo(&mut w.sewn));
+            }
+            Self::Trace(w) => {
+                form.ask(label("Piece", "The piece that is traced from; it stays as it is."), Ask::Piece(&mut w.piece));
+                form.ask(label("New piece", "What the piece that is traced off is called."), Ask::NewName(&mut w.name));
+                form.ask(label("Seam allowance", "Allowance of the edges along the line."), Ask::Length(&mut w.allowance));
+                let help = "The edge or point that the traced side holds, where the line runs from edge to edge.";
+                form.ask(label("It holds", help), Ask::PerhapsEdgeOrPoint { of: &w.piece, name: &mut w.with });
+                line(form, &w.piece, &mut w.line);
             }
             Self::Across(w) => {
                 form.ask(label("First piece", "The piece on which the line starts."), Ask::Piece(&mut w.first));

@@ -45,6 +45,7 @@ mod split_dart;
 mod spread;
 mod stay;
 mod take_in;
+mod trace;
 mod trim;
 mod unfold;
 
@@ -81,6 +82,7 @@ pub use split_dart::SplitDart;
 pub use spread::{Opening, Slash, Spread};
 pub use stay::Stay;
 pub use take_in::{Amount, Side, TakeIn};
+pub use trace::Trace;
 pub use trim::Trim;
 pub use unfold::Unfold;
 
@@ -141,6 +143,8 @@ pub enum Alteration {
     Band(Band),
     /// Pieces traced off as they are.
     Copy(Copy),
+    /// Part of a piece traced off.
+    Trace(Trace),
     /// What happens at an edge.
     Finish(Finish),
     /// Something marked.
@@ -186,6 +190,7 @@ macro_rules! of_each {
             Alteration::Separate($one) => $call,
             Alteration::Band($one) => $call,
             Alteration::Copy($one) => $call,
+            Alteration::Trace($one) => $call,
             Alteration::Finish($one) => $call,
             Alteration::Mark($one) => $call,
             Alteration::SlideNotch($one) => $call,

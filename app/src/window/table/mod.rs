@@ -17,7 +17,7 @@ use egui::{
     Align, Align2, CursorIcon, EventFilter, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2,
 };
 
-use self::hand::{Drawing, Hand};
+use self::hand::{Bench, Hand, InHand};
 use self::hit::Hit;
 pub use self::pane::Pane;
 use self::shape::{Before, Laid, Lay};
@@ -38,9 +38,7 @@ pub struct Table {
     lay: Lay,
     hover: Option<Hit>,
     /// What is in hand at Redraw.
-    hand: Hand,
-    /// The line that is being drawn.
-    drawing: Option<Drawing>,
+    in_hand: InHand,
     /// The pointer, on the table.
     pointer: Option<kurbo::Point>,
     /// The pieces as they were before a work, where they are others now.
@@ -62,7 +60,7 @@ impl Table {
         self.walks.look(&built.draft);
         self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group());
         self.hover = None;
-        self.drawing = None;
+        self.in_hand.let_go();
     }
 
     /// Brings a piece into view.
@@ -88,20 +86,13 @@ impl Table {
 
     /// What is under the pointer, in words.
     pub fn readout(&self, built: &Built, unit: Unit) -> String {
-        let ruling = self.hand == Hand::Rule;
+        let ruling = self.in_hand.holds(Hand::Rule);
         let own = self.shaping.readout(&built.draft, unit).or_else(|| self.walks.readout(unit)).or_else(|| self.laying.readout(ruling));
         if let Some(said) = own.filter(|_| self.hover.is_none() || ruling || self.walks.is_on() || self.shaping.pale().is_some()) {
             return said;
         }
-        if ruling {
-            let text = match &self.drawing {
-                None => "Click on a piece where the line begins: an edge, a point, or anywhere inside.",
-                Some(drawing) if drawing.is_whole() => "Say beside the line what it becomes, or click to begin another.",
-                Some(_) => {
-                    "Click where the line ends. Nearly along the grain, across it or on the bias it lies exactly so. Esc lets it go."
-                }
-            };
-            return text.into();
+        if let Some(text) = self.in_hand.says(unit) {
+            return text;
         }
         let Some(hit) = self.hover else {
             return if self.lay.pieces.is_empty() {
@@ -138,50 +129,56 @@ impl Table {
         }
         let count = self.lay.pieces.len();
         let name = format!("Table with {count} {}", if count == 1 { "piece" } else { "pieces" });
+        let redraw = seen.stage == Stage::Redraw;
+        if !redraw && self.in_hand.is_tool() {
+            self.in_hand.take_up(Hand::Move);
+        }
+        let bench = Bench { lay: &self.lay, transform: self.pane.transform(), seen, p: Palette::of(ui), pointer: None };
+        let taken = self.in_hand.takes_drag(ui, &bench);
+        self.pane.covered = if redraw { hand::COVERS } else { 0.0 };
+        self.pane.tool = self.in_hand.is_tool();
+        self.pane.keeps_still = taken;
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
         let transform = *self.pane.transform();
         let near = transform.cloth_length(NEAR_EDGE);
-        let redraw = seen.stage == Stage::Redraw;
         if !redraw {
-            (self.hand, self.drawing) = (Hand::Move, None);
             self.shaping.let_go();
             self.laying.let_go();
             self.walks.stop();
         }
-        let ruling = self.hand == Hand::Rule;
-        if ruling && let Some(clicked) = shown.clicked {
-            self.rule(clicked, &transform, seen);
+        let tool = self.in_hand.is_tool();
+        // A line with the rule from one of the pieces laid together to another is theirs.
+        let across = self.in_hand.holds(Hand::Rule)
+            && shown.clicked.is_some_and(|p| self.laying.rule(transform.cloth_from_screen(p), &self.lay, &transform, near, seen));
+        if across {
+            self.in_hand.let_go();
         }
         let at = |p: Pos2| hit::at(&self.lay, transform.cloth_from_screen(p), near);
-        if !ruling && let Some(clicked) = shown.clicked {
+        if !tool && let Some(clicked) = shown.clicked {
             let chosen = at(clicked).map_or(Chosen::Nothing, |hit| self.name(hit));
             if chosen != *seen.chosen {
                 requests.push(Request::Choose(chosen));
             }
         }
         let hover = shown.pointer.and_then(at);
-        let pointer = shown
-            .pointer
-            .filter(|_| self.drawing.is_some() || hover.is_some() && !self.before.is_empty())
-            .map(|p| transform.cloth_from_screen(p));
+        let pointer = shown.pointer.filter(|_| tool || hover.is_some() && !self.before.is_empty()).map(|p| transform.cloth_from_screen(p));
         if hover != self.hover || pointer != self.pointer {
             self.hover = hover;
             self.pointer = pointer;
             // The readout was drawn before the table.
             ui.ctx().request_repaint();
         }
-        if ruling && shown.pointer.is_some() {
+        if tool && shown.pointer.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
         } else if self.hover.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
         }
         self.pane.focus_inside = self.pieces_as_widgets(ui, &transform, seen, requests);
-        self.paint(ui, &shown.painter, &transform, seen, shown.pointer);
-        self.draw(ui, &shown.painter, &transform, seen, requests);
+        self.paint(ui, &shown.painter, &transform, seen, shown.pointer.filter(|_| !tool));
         self.laying.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
         self.laying.draw(ui, &shown.painter, &transform, seen, requests);
         self.walks.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
-        if redraw && self.hand == Hand::Move {
+        if redraw && !tool {
             if self.laying.group().is_none() && !self.walks.is_on() {
                 self.shaping.show(ui, &shown.painter, &self.lay, &transform, seen, requests);
             }
@@ -193,13 +190,17 @@ impl Table {
         if self.laying.take_changed() {
             self.shaping.let_go();
             self.lay = Lay::of(seen.built, &self.lay, false, self.laying.group());
-            (self.hover, self.drawing) = (None, None);
+            self.hover = None;
+            self.in_hand.let_go();
             ui.ctx().request_repaint();
         }
+        if !across {
+            let bench = Bench { lay: &self.lay, transform: &transform, seen, p: Palette::of(ui), pointer };
+            self.in_hand.act(ui, &shown.response, &shown.painter, &bench, requests);
+        }
         self.pane.end(ui, shown);
-        if redraw && let Some(hand) = hand::choose(ui, self.hand, transform.view()) {
-            (self.hand, self.drawing) = (hand, None);
-            ui.ctx().request_repaint();
+        if redraw {
+            self.in_hand.choose(ui, transform.view());
         }
     }
 
@@ -212,44 +213,11 @@ impl Table {
             self.walks.strip(&mut child, seen, requests);
             return;
         }
-        if self.hand == Hand::Move && self.laying.group().is_none() {
+        if !self.in_hand.is_tool() && self.laying.group().is_none() {
             self.shaping.both_sides(&mut child, seen);
             self.walks.tool(&mut child, seen);
         }
         self.laying.tool(&mut child, seen);
-    }
-
-    /// A click with the rule in hand: one end of a line, or the other.
-    fn rule(&mut self, clicked: Pos2, transform: &Transform, seen: &Seen<'_>) {
-        let at = transform.cloth_from_screen(clicked);
-        if self.laying.rule(at, &self.lay, transform, transform.cloth_length(NEAR_EDGE), seen) {
-            self.drawing = None;
-            return;
-        }
-        if let Some(drawing) = self.drawing.as_mut().filter(|d| !d.is_whole())
-            && let Some(laid) = self.lay.find(drawing.piece().as_str())
-        {
-            drawing.end(&seen.built.draft, &laid.shape.piece, at - laid.by, transform);
-            return;
-        }
-        let hit = hit::at(&self.lay, at, transform.cloth_length(NEAR_EDGE));
-        let laid = hit.and_then(|hit| self.lay.pieces.get(hit.piece));
-        self.drawing = laid.map(|laid| Drawing::begin(&laid.shape.piece, at - laid.by, transform));
-    }
-
-    /// The line that is being drawn, and what it can become.
-    fn draw(&mut self, ui: &mut Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, requests: &mut Vec<Request>) {
-        let Some(drawing) = &self.drawing else { return };
-        let escape = ui.input(|i| i.key_pressed(egui::Key::Escape));
-        let Some(laid) = self.lay.find(drawing.piece().as_str()).filter(|_| !escape) else {
-            self.drawing = None;
-            ui.ctx().request_repaint();
-            return;
-        };
-        drawing.paint(painter, laid, transform, self.pointer, seen, Palette::of(ui));
-        if drawing.choices(ui, laid, transform, requests) {
-            self.drawing = None;
-        }
     }
 
     fn name(&self, hit: Hit) -> Chosen {

@@ -22,12 +22,18 @@ pub struct Pane {
     transform: Transform,
     /// Moved by hand since it was last fitted.
     moved: bool,
-    /// The view and what it was last fitted to.
+    /// The part of the view that is free, and what was last fitted to it.
     fitted: Option<(Rect, kurbo::Rect)>,
     /// Show this as soon as the size of the view is known.
     show: Option<kurbo::Rect>,
     /// Something painted in the view has the focus, so arrow keys belong to the view.
     pub focus_inside: bool,
+    /// So much of the view at the left is covered, screen points.
+    pub covered: f32,
+    /// A tool is in hand: a double click is the tool's.
+    pub tool: bool,
+    /// The drag that is going on is the tool's and does not move the view.
+    pub keeps_still: bool,
 }
 
 /// One frame of a view, while its content is painted.
@@ -43,6 +49,8 @@ pub struct Shown {
     pub pointer: Option<Pos2>,
     /// A click, to be taken as choosing what is there.
     pub clicked: Option<Pos2>,
+    /// What the hand does over the view.
+    pub response: Response,
 }
 
 impl Pane {
@@ -94,15 +102,15 @@ impl Pane {
                 }
             });
         }
-        if response.dragged() {
+        if response.dragged() && !self.keeps_still {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
         }
         let painter = ui.painter().with_clip_rect(view.intersect(ui.clip_rect()));
         painter.rect_filled(view, 0.0, p.table);
         let origin = bounds.map_or(kurbo::Point::ZERO, |b| b.origin());
         rule::squares(&painter, &self.transform, unit, origin, p);
-        let pointer = response.hover_pos().filter(|_| !response.dragged());
-        Shown { all, origin, unit, painter, pointer, clicked }
+        let pointer = response.hover_pos().filter(|_| !response.dragged() || self.keeps_still);
+        Shown { all, origin, unit, painter, pointer, clicked, response }
     }
 
     /// Paints the rules over the content, and the buttons.
@@ -130,15 +138,16 @@ impl Pane {
     /// Where to look: everything until the maker moves the view, or the part that was asked for.
     fn look(&mut self, view: Rect, bounds: Option<kurbo::Rect>) {
         self.transform.set_view(view);
+        let free = Rect::from_min_max(view.min + vec2(self.covered, 0.0), view.max);
         if let Some(part) = self.show.take() {
-            self.transform.fit(part.inflate(part.width() * 0.15, part.height() * 0.15), FIT_MARGIN);
+            self.transform.fit(part.inflate(part.width() * 0.15, part.height() * 0.15), FIT_MARGIN, self.covered);
             self.moved = true;
         } else if !self.moved
             && let Some(bounds) = bounds
-            && !self.fits_already(view, bounds)
+            && !self.fits_already(free, bounds)
         {
-            self.transform.fit(bounds, FIT_MARGIN);
-            self.fitted = Some((view, bounds));
+            self.transform.fit(bounds, FIT_MARGIN, self.covered);
+            self.fitted = Some((free, bounds));
         }
     }
 
@@ -174,9 +183,9 @@ impl Pane {
         };
         Input {
             pointer,
-            dragged: if response.dragged() { response.drag_delta() } else { Vec2::ZERO },
+            dragged: if response.dragged() && !self.keeps_still { response.drag_delta() } else { Vec2::ZERO },
             clicked: response.clicked(),
-            double_clicked: response.double_clicked(),
+            double_clicked: response.double_clicked() && !self.tool,
             wheel: if pinch == 1.0 { wheel } else { Vec2::ZERO },
             pinch,
             keys,

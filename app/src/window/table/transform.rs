@@ -80,16 +80,18 @@ impl Transform {
         self.middle += fixed - moved;
     }
 
-    /// Shows all of a rectangle of cloth, with a margin round it in screen points.
-    pub fn fit(&mut self, cloth: kurbo::Rect, margin: f32) {
-        let room = self.view.shrink(margin);
+    /// Shows all of a rectangle of cloth, with a margin round it and so much of the view at the left kept free, in screen
+    /// points.
+    pub fn fit(&mut self, cloth: kurbo::Rect, margin: f32, left: f32) {
+        let mut room = self.view.shrink(margin);
+        room.min.x += left;
         if !cloth.is_finite() || room.width() <= 0.0 || room.height() <= 0.0 {
             return;
         }
         let across = f64::from(room.width()) / cloth.width().max(1.0);
         let down = f64::from(room.height()) / cloth.height().max(1.0);
         self.scale = across.min(down).clamp(SCALE.0, SCALE.1);
-        self.middle = cloth.center();
+        self.middle = cloth.center() - Vec2::new(f64::from(left) / 2.0 / self.scale, 0.0);
     }
 }
 
@@ -128,12 +130,12 @@ mod tests {
     fn fit_shows_all_of_it() {
         let mut t = transform();
         let cloth = kurbo::Rect::new(-50.0, 10.0, 2950.0, 710.0);
-        t.fit(cloth, 40.0);
+        t.fit(cloth, 40.0, 0.0);
         let room = t.view().shrink(39.9);
         for p in [Point::new(cloth.x0, cloth.y0), Point::new(cloth.x1, cloth.y1)] {
             assert!(room.contains(t.screen_from_cloth(p)));
         }
-        t.fit(kurbo::Rect::new(f64::NAN, 0.0, 1.0, 1.0), 40.0);
+        t.fit(kurbo::Rect::new(f64::NAN, 0.0, 1.0, 1.0), 40.0, 0.0);
         assert!(t.scale().is_finite());
     }
 

@@ -5,11 +5,17 @@ use crate::{Alteration, Draft, DraftError, Edge, Name, Piece};
 
 mod drawn;
 mod handwork;
+mod effect;
+mod pins;
 mod sew;
 mod shape;
+mod snap;
 mod start;
 
-pub use drawn::{Becoming, becomes, place_at, squared};
+pub use drawn::{Becoming, becomes, line_of, place_at, place_exactly_at, sheared, squared};
+pub use effect::{Effect, SeamChange};
+pub use pins::{Pinned, pinned, pins};
+pub use snap::{Snapped, snapped};
 use start::Start;
 
 /// What an offer is for.
