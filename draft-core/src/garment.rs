@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::cloth::{Cloth, Stack};
+use crate::cloth::{Cloth, KeptLay, Stack};
 use crate::{Builder, Built, DraftError, PrintSettings, WearerCard, WorkEntry};
 
 /// Only what the maker decided: outlines are never stored.
@@ -33,6 +33,9 @@ pub struct Garment {
     /// Which pieces are cut from other cloths than the first, or in another way.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stacks: Vec<Stack>,
+    /// How the cloths were laid, one lay for each at most.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lays: Vec<KeptLay>,
 }
 
 /// Why a file's text was refused.
@@ -102,6 +105,7 @@ impl Garment {
             print: PrintSettings::default(),
             cloths: Vec::new(),
             stacks: Vec::new(),
+            lays: Vec::new(),
         }
     }
 
@@ -110,7 +114,7 @@ impl Garment {
         if self.cloths.is_empty() { vec![Cloth::default()] } else { self.cloths.clone() }
     }
 
-    /// Looks for cloths and stacks that make no sense.
+    /// Looks for cloths, stacks and lays that make no sense.
     ///
     /// # Errors
     /// Names the first.
@@ -130,6 +134,12 @@ impl Garment {
             stack.check(&cloths)?;
             if self.stacks[..i].iter().any(|s| s.piece == stack.piece) {
                 return Err(DraftError::new(stack.piece.to_string(), "has two lists of cloths", "Put all its cloths into one list."));
+            }
+        }
+        for (i, lay) in self.lays.iter().enumerate() {
+            lay.check(&cloths)?;
+            if self.lays[..i].iter().any(|l| l.cloth == lay.cloth) {
+                return Err(DraftError::new(format!("lay of {}", lay.cloth), "is there twice", "Keep one lay for each cloth."));
             }
         }
         Ok(())
@@ -166,7 +176,8 @@ impl Garment {
             }
         }
         if let Err(e) = garment.check_cloths() {
-            let (line, column) = place_of(text, text.find("cloths:").or_else(|| text.find("stacks:")).unwrap_or(0));
+            let (line, column) =
+                place_of(text, text.find("cloths:").or_else(|| text.find("stacks:")).or_else(|| text.find("lays:")).unwrap_or(0));
             return Err(FileError { line, column, problem: format!("{}: {}", e.place, e.problem), remedy: e.remedy });
         }
         Ok(garment)

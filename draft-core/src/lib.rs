@@ -49,6 +49,7 @@ mod rewire;
 mod ring;
 mod seam;
 mod setting;
+pub mod shopping;
 pub mod take_up;
 mod unit;
 pub mod usual;

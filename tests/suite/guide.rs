@@ -44,6 +44,7 @@ alterations![
     Godet,
     Join,
     Unfold,
+    Piecing,
     Separate,
     Band,
     Copy,

@@ -2,13 +2,14 @@
 
 use std::path::PathBuf;
 
+use draft_core::cloth::Stretch;
 use draft_core::lay::Watch;
 use draft_core::{Garment, cut_list, notions, print_settings::Paper};
 use tiled_print::{Sheet, Tiling, pdf, svg};
 
 use super::lay::draw;
 use super::{Done, Refusal, json};
-use crate::lay::{Clock, LayJob, Limit};
+use crate::lay::{Ask, Clock, LayJob, Limit};
 use crate::report::CheckReport;
 use crate::{demo, files};
 
@@ -44,10 +45,10 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     }
     let job = LayJob::of(&garment, &built);
     let idle = std::sync::Arc::new(std::sync::atomic::AtomicBool::new(false));
-    let clock = |time| Box::new(Clock::new(time, std::sync::Arc::clone(&idle), &|_| {})) as Box<dyn Watch + '_>;
+    let clock = |time, _: &Stretch| Box::new(Clock::new(time, std::sync::Arc::clone(&idle), &|_| {})) as Box<dyn Watch + '_>;
     let mut lays = Vec::new();
     for cloth in &garment.cloths {
-        let lay = job.plan(cloth, None, Limit::Passes(LAY_PASSES), 1, &clock)?;
+        let lay = job.plan(cloth, Ask::shortest(Limit::Passes(LAY_PASSES), 1), &clock)?;
         said += &format!("  {}", lay.text(garment.wearer.unit).trim_start());
         lays.push(lay);
     }

@@ -5,11 +5,13 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
-use draft_core::{Built, Garment, Measurement, Unit};
+use draft_core::shopping::BuyLine;
+use draft_core::{Built, Garment, Measurement, Unit, cut_list, notions, shopping};
 use egui::Context;
-use tiled_print::{MeasureSheet, PrintError, Sheet, Tiling, pdf, svg};
+use tiled_print::{MeasureSheet, PrintError, Sheet, Tiling, lay_plan, pdf, svg};
 
 use crate::files::{self, FileProblem};
+use crate::lay::ClothLay;
 use crate::window::SheetOf;
 use crate::window::errand::{Errand, Standing};
 
@@ -17,7 +19,7 @@ use crate::window::errand::{Errand, Standing};
 pub const SHOW_AFTER: Duration = Duration::from_millis(500);
 
 /// What is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum What {
     /// The pages, as a PDF.
     Pages,
@@ -25,6 +27,8 @@ pub enum What {
     Sheet,
     /// The sheet to measure with, in a unit, as a PDF.
     MeasuringSheet(SheetOf, Unit),
+    /// What to buy, the cut list, the notions and the lays, into a folder.
+    Lists(Vec<BuyLine>),
 }
 
 /// A file being written.
@@ -83,10 +87,29 @@ impl Writing {
     }
 }
 
+/// Tables and drawings into a folder.
+fn lists(buying: &[BuyLine], garment: &Garment, built: &Built, folder: &Path) -> Result<String, Failure> {
+    files::make_folder(folder).map_err(Failure::Problem)?;
+    let unit = garment.wearer.unit;
+    let mut all = vec![
+        ("what-to-buy.csv".to_owned(), shopping::to_csv(buying, unit)),
+        ("cut-list.csv".to_owned(), cut_list::to_csv(&cut_list::cut_list(garment, built).0)),
+        ("notions.csv".to_owned(), notions::to_csv(&notions::notions(garment, built), unit)),
+    ];
+    for (name, plan) in ClothLay::of_garment(garment, built).iter().flat_map(|lay| lay.plans(garment, built)) {
+        all.push((format!("{name}.svg"), lay_plan::write(&plan)));
+    }
+    for (name, text) in &all {
+        files::write(&folder.join(name), text.as_bytes(), false).map_err(Failure::Problem)?;
+    }
+    Ok(format!("Wrote {} lists and lays into {}.", all.len(), folder.display()))
+}
+
 fn write(what: What, garment: &Garment, built: &Built, file: &Path, stop: &AtomicBool) -> Result<String, Failure> {
     let go_on = || if stop.load(Ordering::Relaxed) { Err(Failure::CalledOff) } else { Ok(()) };
     let name = file.display();
     let (bytes, said) = match what {
+        What::Lists(buying) => return lists(&buying, garment, built, file),
         What::Pages => {
             let sheet = Sheet::of(garment, built)?;
             go_on()?;

@@ -28,6 +28,10 @@ pub struct Pane {
     show: Option<kurbo::Rect>,
     /// Something painted in the view has the focus, so arrow keys belong to the view.
     pub focus_inside: bool,
+    /// Arrow keys belong to what is in hand, not to the view.
+    pub arrows_taken: bool,
+    /// The hand has hold of something on the table: a drag moves that, and not the table.
+    pub holding: bool,
 }
 
 /// One frame of a view, while its content is painted.
@@ -43,6 +47,10 @@ pub struct Shown {
     pub pointer: Option<Pos2>,
     /// A click, to be taken as choosing what is there.
     pub clicked: Option<Pos2>,
+    /// How far what the hand holds was dragged.
+    pub dragged: Vec2,
+    /// The hand has just let go of what it dragged.
+    pub let_go: bool,
 }
 
 impl Pane {
@@ -102,7 +110,8 @@ impl Pane {
         let origin = bounds.map_or(kurbo::Point::ZERO, |b| b.origin());
         rule::squares(&painter, &self.transform, unit, origin, p);
         let pointer = response.hover_pos().filter(|_| !response.dragged());
-        Shown { all, origin, unit, painter, pointer, clicked }
+        let dragged = if self.holding && response.dragged() { response.drag_delta() } else { Vec2::ZERO };
+        Shown { all, origin, unit, painter, pointer, clicked, dragged, let_go: self.holding && response.drag_stopped() }
     }
 
     /// Paints the rules over the content, and the buttons.
@@ -155,7 +164,7 @@ impl Pane {
         let pointer = response.hover_pos();
         let typing = ui.ctx().text_edit_focused() || ui.memory(|m| m.top_modal_layer().is_some());
         // Arrows go from one control to the next while one has the focus.
-        let free = self.focus_inside || response.has_focus() || ui.memory(|m| m.focused().is_none());
+        let free = !self.arrows_taken && (self.focus_inside || response.has_focus() || ui.memory(|m| m.focused().is_none()));
         let (wheel, pinch) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
         let keys = if typing {
             Keys::default()
@@ -174,7 +183,7 @@ impl Pane {
         };
         Input {
             pointer,
-            dragged: if response.dragged() { response.drag_delta() } else { Vec2::ZERO },
+            dragged: if response.dragged() && !self.holding { response.drag_delta() } else { Vec2::ZERO },
             clicked: response.clicked(),
             double_clicked: response.double_clicked(),
             wheel: if pinch == 1.0 { wheel } else { Vec2::ZERO },

@@ -1,0 +1,77 @@
+//! Works that piece a panel which is wider than the cloth.
+
+use kurbo::Shape as _;
+
+use super::TooWide;
+use crate::alteration::{Breadth, Piecing};
+use crate::{Alteration, Draft, DraftError, Length, Name, Piece, allowance};
+
+/// Allowance on each side of a piecing seam, millimetres (common practice: 5/8 in).
+pub(super) const ALLOWANCE_MM: f64 = 15.0;
+/// What is joined on is at least so wide where there is the choice, millimetres.
+const LEAST_MM: f64 = 80.0;
+/// Room for what other allowances of a layer may add, millimetres.
+const SPARE_MM: f64 = 1.0;
+/// More seams than this piece nothing that anyone would sew.
+const MOST: usize = 8;
+
+/// Piecing seams on the straight grain until every part fits across the cloth; each is one work, to be done in order.
+///
+/// # Errors
+/// The cloth leaves no room for a part with its allowances, or the grain crosses the outline more than twice.
+pub fn piecing(draft: &Draft, wide: &TooWide) -> Result<Vec<Alteration>, DraftError> {
+    let mut works = Vec::new();
+    let mut after = draft.clone();
+    let mut name = wide.piece.clone();
+    for nth in 1..=MOST {
+        let Some(piece) = after.piece(name.as_str()) else { break };
+        let breadth = Breadth::of(piece, false)?;
+        let (before, beyond) = allowances(piece, &breadth)?;
+        let on_fold = piece.fold().is_some();
+        let whole = if on_fold { 2.0 * (breadth.mm() + beyond) } else { before + breadth.mm() + beyond };
+        if nth > 1 && whole <= wide.usable_mm - SPARE_MM {
+            break;
+        }
+        let most = if on_fold { wide.usable_mm / 2.0 - ALLOWANCE_MM } else { wide.usable_mm - before - ALLOWANCE_MM } - SPARE_MM;
+        let keeps = most.min(breadth.mm() - LEAST_MM);
+        if keeps < LEAST_MM.min(most) || most < LEAST_MM {
+            return Err(DraftError::new(
+                name.to_string(),
+                "leaves no part that fits across the cloth with its allowances",
+                "Take wider cloth, or cut the piece along a line of your own.",
+            ));
+        }
+        let new = unused(&after, &wide.piece);
+        let seam = (1..).map(|i| Name::from(numbered("piecing seam", i))).find(|n| piece.edge(n.as_str()).is_none());
+        let alteration = Alteration::Piecing(Piecing {
+            piece: name,
+            // To the millimetre, so that it reads well.
+            keeps: Length::from_mm(keeps.floor()),
+            left: false,
+            new: new.clone(),
+            seam: seam.unwrap_or_else(|| "piecing seam".into()),
+            allowance: Length::from_mm(ALLOWANCE_MM),
+        });
+        after = alteration.apply(&after)?;
+        works.push(alteration);
+        name = new;
+    }
+    Ok(works)
+}
+
+/// What the cut line adds across the grain, on the side away from the piecing and on its own.
+fn allowances(piece: &Piece, breadth: &Breadth) -> Result<(f64, f64), DraftError> {
+    let cut = allowance::cut_line(piece)?;
+    let turned = kurbo::Affine::rotate(-breadth.out.atan2()) * cut;
+    let bounds = turned.bounding_box();
+    Ok(((breadth.from - bounds.x0).max(0.0), (bounds.x1 - breadth.to).max(0.0)))
+}
+
+fn numbered(what: &str, i: usize) -> String {
+    if i == 1 { what.to_owned() } else { format!("{what} {i}") }
+}
+
+fn unused(draft: &Draft, piece: &Name) -> Name {
+    let name = |i| Name::from(numbered(&format!("{piece} piecing"), i));
+    (1..=draft.pieces.len() + 1).map(name).find(|n| draft.piece(n.as_str()).is_none()).unwrap_or_else(|| name(1))
+}
