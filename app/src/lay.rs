@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 use draft_core::cloth::{Bolt, Cloth, Cut, Enough, Help, KeptLay, KeptStretch, LayOut, Purchase, Spread, Standing, Stretch, cuts};
 use draft_core::lay::verify::{self, Fault};
 use draft_core::lay::{Effort, Layout, Planner as _, SearchPlanner, Watch};
+use draft_core::shopping::{Basis, BuyLine};
 use draft_core::{Built, DraftError, Garment, Message, Name, Unit};
 use kurbo::{Affine, Point};
 use serde::Serialize;
@@ -337,6 +338,12 @@ impl ClothLay {
             Some(Self { cloth: cloth.clone(), stretches, left_out, purchase, messages, help, seed: kept.seed })
         };
         garment.cloths_or_plain().iter().filter_map(lay).collect()
+    }
+
+    /// What of it to buy.
+    pub fn buy_line(&self) -> BuyLine {
+        let basis = if self.is_whole() { Basis::Lay } else { Basis::Doubtful };
+        BuyLine { cloth: self.cloth.clone(), basis, purchase: self.purchase.clone() }
     }
 
     /// What the drawings show, each with a name for its file.

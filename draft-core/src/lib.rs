@@ -49,6 +49,7 @@ mod rewire;
 mod ring;
 mod seam;
 mod setting;
+pub mod sewing;
 pub mod shopping;
 pub mod take_up;
 mod unit;

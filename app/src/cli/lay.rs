@@ -170,6 +170,21 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     Ok(Done::new(report, sound))
 }
 
+/// The lays of a garment for its work sheet: those that it keeps and that still hold, and for the other cloths lays
+/// planned now.
+pub fn kept_or_planned(garment: &Garment, built: &Built, limit: Limit, seed: u64) -> Result<Vec<ClothLay>, Refusal> {
+    let job = LayJob::of(garment, built);
+    let mut kept = ClothLay::of_garment(garment, built);
+    let cloths = garment.cloths_or_plain();
+    let missing: Vec<&Cloth> = cloths
+        .iter()
+        .filter(|c| job.cuts.iter().any(|k| k.layer.cloth == c.name) && !kept.iter().any(|l| l.cloth.name == c.name))
+        .collect();
+    kept.extend(planned(&job, &missing, &[], limit, seed)?);
+    kept.sort_by_key(|l| cloths.iter().position(|c| c.name == l.cloth.name));
+    Ok(kept)
+}
+
 /// Plans all lays, with a bar on standard error where that is a terminal.
 fn planned(job: &LayJob<'_>, cloths: &[&Cloth], have: &[Bolt], limit: Limit, seed: u64) -> Result<Vec<ClothLay>, Refusal> {
     let stop = interrupted();

@@ -171,13 +171,15 @@ impl Window {
                 Stage::Print => self.print.settings(ui, desk, requests),
             },
         );
-        Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| match stage {
-            Stage::Measure => self.measure.ticket(ui, desk, requests),
-            Stage::Print => self.print.ticket(ui, desk, requests),
-            Stage::Redraw => self.redraw.ticket(ui, desk, requests),
-            Stage::Lay => self.lay.ticket(ui, desk, requests),
-            _ => ticket::show(ui, desk, requests),
-        });
+        if stage != Stage::Lay || !self.lay.is_wide() {
+            Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| match stage {
+                Stage::Measure => self.measure.ticket(ui, desk, requests),
+                Stage::Print => self.print.ticket(ui, desk, requests),
+                Stage::Redraw => self.redraw.ticket(ui, desk, requests),
+                Stage::Lay => self.lay.ticket(ui, desk, requests),
+                _ => ticket::show(ui, desk, requests),
+            });
+        }
         CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| match stage {
             Stage::Measure => self.measure.figure_page(ui, desk),
             Stage::Print => self.print.page(ui, desk),

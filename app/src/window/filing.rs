@@ -83,7 +83,11 @@ impl Window {
             Purpose::SaveGarment(after) => self.save_to(ctx, &file, after),
             Purpose::PrintPages => self.write(What::Pages, file, ctx),
             Purpose::SaveSheet => self.write(What::Sheet, file, ctx),
-            Purpose::WorkSheet => {}
+            Purpose::WorkSheet => {
+                let buying = self.buying(ctx);
+                let unit = self.desk.as_ref().map(|d| d.unit).unwrap_or_default();
+                self.write(What::WorkSheet(buying, unit), file, ctx);
+            }
             Purpose::SaveLists => {
                 let buying = self.buying(ctx);
                 self.write(What::Lists(buying), file, ctx);

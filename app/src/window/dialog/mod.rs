@@ -88,7 +88,9 @@ impl Purpose {
             },
             Self::SaveGarment(_) => Form { title: "Save the garment", saving: true, folder: false, kind: ("Garments", &["ron"]) },
             Self::PrintPages => Form { title: "Print the pages to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) },
-            Self::SaveSheet => Form { title: "Save the whole sheet", saving: true, folder: false, kind: ("SVG or PDF", &["svg", "pdf"]) },
+            Self::SaveSheet => {
+                Form { title: "Save the whole sheet", saving: true, folder: false, kind: ("SVG, PDF or DXF", &["svg", "pdf", "dxf"]) }
+            }
             Self::MeasuringSheet(_) => {
                 Form { title: "Print the measuring sheet to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) }
             }

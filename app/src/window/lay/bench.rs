@@ -60,7 +60,8 @@ impl Drop for Bench {
 
 impl Bench {
     /// Looks whether it is still of the garment as it is, and makes it anew where it is not.
-    pub fn follow(this: &mut Option<Self>, ctx: &Context, garment: &Garment, built: &Built) {
+    /// With `busy` nothing is estimated meanwhile, so that the planner has the machine to itself.
+    pub fn follow(this: &mut Option<Self>, ctx: &Context, garment: &Garment, built: &Built, busy: bool) {
         let same =
             this.as_ref().is_some_and(|b| Arc::ptr_eq(&b.draft, &built.draft) && b.cloths == garment.cloths && b.stacks == garment.stacks);
         if !same {
@@ -74,7 +75,7 @@ impl Bench {
                 on.stand(&garment.lays);
             }
         }
-        bench.look_at_estimates(ctx);
+        bench.look_at_estimates(ctx, busy);
     }
 
     fn of(garment: &Garment, built: &Built, before: Option<Self>) -> Self {
@@ -108,7 +109,7 @@ impl Bench {
         }
     }
 
-    fn look_at_estimates(&mut self, ctx: &Context) {
+    fn look_at_estimates(&mut self, ctx: &Context, busy: bool) {
         if let Some((errand, stop)) = self.estimating.take() {
             match errand.look() {
                 Under::Out => self.estimating = Some((errand, stop)),
@@ -128,7 +129,10 @@ impl Bench {
             .filter(|on| on.estimate.is_none() && !on.lay_out.stretches.is_empty() && !on.standing.is_sound())
             .map(|on| (on.lay_out.clone(), self.cuts.iter().filter(|c| c.layer.cloth == on.lay_out.cloth.name).cloned().collect()))
             .collect();
-        if wanted.is_empty() || self.estimating.is_some() {
+        if let Some((_, stop)) = &self.estimating {
+            stop.store(busy, Ordering::Relaxed);
+        }
+        if wanted.is_empty() || self.estimating.is_some() || busy {
             return;
         }
         let stop = Arc::new(AtomicBool::new(false));
@@ -141,6 +145,10 @@ impl Bench {
                 }
                 let straight = LayOut::of(&lay_out.cloth, &cuts, false);
                 let estimated = estimate(&straight, &called);
+                if called.stop() {
+                    // Cut short, it is none.
+                    break;
+                }
                 found.push((lay_out, estimated));
             }
             found

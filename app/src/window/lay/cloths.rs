@@ -16,6 +16,8 @@ use crate::window::{Seen, widget};
 pub struct Cloths {
     /// The cloth whose lay is on the table, from 0.
     pub chosen: usize,
+    /// Its name was clicked just now.
+    pub wants_plan: bool,
     open: Option<usize>,
 }
 
@@ -59,7 +61,7 @@ impl Cloths {
                         self.chosen = at;
                     }
                     if head(ui, cloth, chosen, used, form.unit) {
-                        self.chosen = at;
+                        (self.chosen, self.wants_plan) = (at, true);
                     }
                 });
             });

@@ -1,42 +1,82 @@
 //! What to buy, the cut list and the notions, as tables.
 
 use draft_core::{cut_list, notions, shopping};
-use egui::{Frame, Label, Margin, RichText, ScrollArea, Ui};
+use egui::{Frame, Margin, RichText, ScrollArea, Ui};
 
 use super::bench::Bench;
 use crate::window::icon::Icon;
 use crate::window::theme::{self, Palette};
 use crate::window::{Request, Seen, widget};
 
-/// A table: heads, and rows of cells. Each row is read as one by a screen reader.
-fn table(ui: &mut Ui, id: &str, heads: &[&str], rows: &[Vec<String>]) {
+/// A column: its head and its share of the width.
+type Column = (&'static str, f32);
+
+/// Room between columns, and above and below a row, screen points.
+const GUTTER: f32 = 12.0;
+const ROOM: f32 = 6.0;
+
+/// A table over the whole width; cells too long for their column are broken. Each row is read as one by a screen reader.
+fn table(ui: &mut Ui, columns: &[Column], rows: &[Vec<String>]) {
     let p = Palette::of(ui);
-    egui::Grid::new(id).striped(true).spacing(egui::vec2(18.0, 7.0)).show(ui, |ui| {
-        for head in heads {
-            ui.label(RichText::new(*head).font(theme::small()).color(p.ink_soft));
-        }
-        ui.end_row();
-        for row in rows {
-            for (i, cell) in row.iter().enumerate() {
-                let text = RichText::new(cell).color(p.ink);
-                let text = if i == 0 { text.font(theme::strong_body()) } else { text };
-                let width = if cell.chars().count() > 34 { 240.0 } else { f32::INFINITY };
-                if width.is_finite() {
-                    ui.allocate_ui(egui::vec2(width, 18.0), |ui| ui.add(Label::new(text).wrap()));
-                } else {
-                    ui.add(Label::new(text).extend());
-                }
+    let sum: f32 = columns.iter().map(|c| c.1).sum();
+    let width = ui.available_width();
+    let line = |ui: &mut Ui, cells: &[&str], head: bool, shaded: bool| {
+        let mut x = ROOM;
+        let placed: Vec<_> = cells
+            .iter()
+            .zip(columns)
+            .enumerate()
+            .map(|(i, (text, (_, share)))| {
+                let own = (width - 2.0 * ROOM) * share / sum;
+                let font = match (head, i) {
+                    (true, _) => theme::small(),
+                    (false, 0) => theme::strong_body(),
+                    (false, _) => egui::TextStyle::Body.resolve(ui.style()),
+                };
+                let ink = if head { p.ink_soft } else { p.ink };
+                let galley = ui.painter().layout((*text).to_owned(), font, ink, (own - GUTTER).max(30.0));
+                let at = x;
+                x += own;
+                (at, galley)
+            })
+            .collect();
+        let height = placed.iter().map(|(_, g)| g.size().y).fold(18.0, f32::max) + 2.0 * ROOM;
+        let (rect, response) = ui.allocate_exact_size(egui::vec2(width, height), egui::Sense::hover());
+        let said = cells.iter().zip(columns).enumerate().filter(|(_, (cell, _))| !cell.is_empty());
+        let said: Vec<String> =
+            said.map(|(i, (cell, (head, _)))| if i == 0 { (*cell).to_owned() } else { format!("{head} {cell}") }).collect();
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, said.join(", ")));
+        if ui.is_rect_visible(rect) {
+            if shaded {
+                ui.painter().rect_filled(rect, 3.0, p.raised);
             }
-            ui.end_row();
+            for (x, galley) in placed {
+                ui.painter().galley(rect.min + egui::vec2(x, ROOM), galley, p.ink);
+            }
         }
-    });
+    };
+    ui.spacing_mut().item_spacing.y = 0.0;
+    let heads: Vec<&str> = columns.iter().map(|c| c.0).collect();
+    line(ui, &heads, true, false);
+    for (n, row) in rows.iter().enumerate() {
+        let cells: Vec<&str> = row.iter().map(String::as_str).collect();
+        line(ui, &cells, false, n % 2 == 0);
+    }
+    ui.add_space(6.0);
+    ui.spacing_mut().item_spacing.y = 6.0;
 }
 
 fn page(ui: &mut Ui, id: &str, show: impl FnOnce(&mut Ui)) {
     Frame::new().inner_margin(Margin::symmetric(16, 12)).show(ui, |ui| {
-        ScrollArea::both().id_salt(id).auto_shrink([false, false]).show(ui, show);
+        ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+            ui.set_width((ui.available_width() - 10.0).min(WIDEST));
+            show(ui);
+        });
     });
 }
+
+/// A table wider than this is hard to follow across, screen points.
+const WIDEST: f32 = 1180.0;
 
 /// What to buy.
 pub fn shopping_list(ui: &mut Ui, seen: &Seen<'_>, bench: &Bench, requests: &mut Vec<Request>) {
@@ -66,8 +106,19 @@ pub fn shopping_list(ui: &mut Ui, seen: &Seen<'_>, bench: &Bench, requests: &mut
                 ]
             })
             .collect();
-        let heads = ["Cloth", "It is the", "Width", "Lay", "Needed", "Spare", "Buy", "Cost", "Weight", "Rests on"];
-        table(ui, "shopping", &heads, &rows);
+        let columns = [
+            ("Cloth", 1.5),
+            ("It is the", 1.0),
+            ("Width", 0.9),
+            ("Lay", 0.9),
+            ("Needed", 1.1),
+            ("Spare", 0.6),
+            ("Buy", 0.8),
+            ("Cost", 0.9),
+            ("Weight", 0.8),
+            ("Rests on", 1.7),
+        ];
+        table(ui, &columns, &rows);
         if bench.is_estimating() {
             widget::soft(ui, "Estimating the cloths that have not been laid…");
         }
@@ -130,7 +181,18 @@ pub fn cut_list(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
                 ]
             })
             .collect();
-        table(ui, "cut", &["Piece", "Cloth", "Cut", "How", "Edges", "Area", "Darts", "Notches", "Marks"], &rows);
+        let columns = [
+            ("Piece", 1.5),
+            ("Cloth", 1.5),
+            ("Cut", 0.5),
+            ("How", 1.2),
+            ("Edges", 1.1),
+            ("Area", 0.9),
+            ("Darts", 0.6),
+            ("Notches", 0.7),
+            ("Marks", 0.6),
+        ];
+        table(ui, &columns, &rows);
         save(ui, requests);
     });
 }
@@ -142,7 +204,7 @@ pub fn notions(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
         let list = notions::notions(seen.garment, seen.built);
         let rows: Vec<Vec<String>> =
             list.iter().map(|n| vec![n.what.clone(), n.amount.text(seen.unit), n.place.clone(), n.note.clone()]).collect();
-        table(ui, "notions", &["What", "How much", "Where", "To know"], &rows);
+        table(ui, &[("What", 1.2), ("How much", 0.9), ("Where", 1.5), ("To know", 2.4)], &rows);
         save(ui, requests);
     });
 }

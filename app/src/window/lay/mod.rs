@@ -68,8 +68,8 @@ pub struct LayView {
     trial: Option<Trial>,
     /// Why something could not be done.
     fault: Option<DraftError>,
-    /// What came of the last thing that was done.
-    said: Option<String>,
+    /// What came of the last thing that was done, and the revision of the garment that it left.
+    said: Option<(String, Option<u64>)>,
 }
 
 impl Default for LayView {
@@ -105,6 +105,13 @@ impl Drop for LayView {
 impl LayView {
     /// Looks whether the planner is back, and whether the bench is still of the garment as it is.
     pub fn follow(&mut self, ctx: &Context, desk: &Desk, requests: &mut Vec<Request>) {
+        // What was said holds until something else is done.
+        let now = desk.history().revision();
+        match &mut self.said {
+            Some((_, at @ None)) => *at = Some(now),
+            Some((_, Some(at))) if *at != now => self.said = None,
+            _ => {}
+        }
         if let Some(running) = self.running.take() {
             match running.look(ctx) {
                 None => self.running = Some(running),
@@ -112,13 +119,13 @@ impl LayView {
             }
         }
         if desk.stage == Stage::Lay {
-            Bench::follow(&mut self.bench, ctx, desk.shown(), desk.built());
+            Bench::follow(&mut self.bench, ctx, desk.shown(), desk.built(), self.running.is_some());
         }
     }
 
     /// What to buy, as far as it is known; for the lists and the work sheet.
     pub fn shopping(&mut self, ctx: &Context, desk: &Desk) -> Vec<BuyLine> {
-        Bench::follow(&mut self.bench, ctx, desk.shown(), desk.built());
+        Bench::follow(&mut self.bench, ctx, desk.shown(), desk.built(), self.running.is_some());
         self.bench.as_ref().map_or_else(Vec::new, Bench::shopping)
     }
 
@@ -154,13 +161,17 @@ impl LayView {
         let length: f64 = lay.stretches.iter().map(|s| s.layout.length_mm).sum();
         let stopped = if running.is_cancelled() { "Stopped; the best so far is kept. " } else { "" };
         if running.plan == Plan::Whole && self.stands(&running.cloth).is_some_and(|mm| mm <= length + 1e-6) {
-            self.said = Some(format!("{stopped}No shorter lay was found; the one before stays."));
+            self.say(format!("{stopped}No shorter lay was found; the one before stays."));
             return;
         }
         let first = running.first_after().map_or_else(String::new, |t| format!(", the first lay after {:.2} s", t.as_secs_f64()));
-        self.said = Some(format!("{stopped}Laid in {}, {} passes, seed {}{first}.", desk.unit.rough(length), kept.passes, kept.seed));
+        self.say(format!("{stopped}Laid in {}, {} passes, seed {}{first}.", desk.unit.rough(length), kept.passes, kept.seed));
         let what = format!("lay the {}", running.cloth);
         requests.push(Request::Edit(Command::Cloth(Box::new(ClothCommand::Lay { lay: kept, what }))));
+    }
+
+    fn say(&mut self, text: String) {
+        self.said = Some((text, None));
     }
 
     /// The length of a cloth's lay as it is, where it is sound and of the pieces as they are.
@@ -204,6 +215,9 @@ impl LayView {
             blocks::pieces(ui, &seen, form.requests);
             ui.add_space(theme::APART);
         });
+        if std::mem::take(&mut self.cloths.wants_plan) {
+            self.page = Page::Plan;
+        }
         if self.cloths.chosen != before {
             (self.picked, self.drag, self.trial, self.fault, self.said) = (None, None, None, None, None);
             self.pane.fit();
@@ -241,6 +255,11 @@ impl LayView {
         self.bench = Some(bench);
     }
 
+    /// Whether the middle needs the room of the ticket.
+    pub fn is_wide(&self) -> bool {
+        self.page != Page::Plan
+    }
+
     /// What the readout says.
     pub fn readout(&self) -> String {
         if self.page != Page::Plan {
@@ -249,7 +268,7 @@ impl LayView {
         if let Some(hover) = &self.hover {
             return hover.clone();
         }
-        if let Some(said) = &self.said {
+        if let Some((said, _)) = &self.said {
             return said.clone();
         }
         match &self.picked {
@@ -401,8 +420,7 @@ impl LayView {
             Wish::Turn => {
                 let turned = sheet.stretch.turned(&sheet.layout, which);
                 if turned == sheet.layout {
-                    self.said =
-                        Some(format!("The {} may lie in this way only: the cloth goes one way up, or the fold holds it.", picked.piece));
+                    self.say(format!("The {} may lie in this way only: the cloth goes one way up, or the fold holds it.", picked.piece));
                     return;
                 }
                 Deed::change(sheet, turned, which, format!("turn the {}", picked.piece))

@@ -24,6 +24,15 @@ const COLUMNS: [(&str, f32); 8] = [
     ("Weight", 50.0),
 ];
 
+/// Room between columns, and before the first, screen points.
+const GAP: f32 = 8.0;
+const MARGIN: f32 = 12.0;
+/// The whole table is at least so wide.
+const LEAST: f32 = 800.0;
+
+/// What a field adds to its text on both sides.
+const PAD: f32 = 8.0;
+
 /// Which layers show their change of outline.
 #[derive(Default)]
 pub struct Stacks {
@@ -36,12 +45,16 @@ impl Stacks {
         let p = Palette::of(ui);
         Frame::new().inner_margin(Margin::symmetric(16, 12)).show(ui, |ui| {
             ScrollArea::both().id_salt("stacks").auto_shrink([false, false]).show(ui, |ui| {
-                ui.set_min_width(760.0);
+                ui.set_min_width(LEAST);
                 widget::soft(ui, "Each piece is cut from a list of cloths, outermost first; a change to the piece moves them all. What is left empty is as the piece has it.");
                 ui.horizontal(|ui| {
+                    ui.spacing_mut().item_spacing.x = GAP;
+                    ui.add_space(MARGIN);
                     for (name, width) in COLUMNS {
-                        let text = RichText::new(name).font(theme::small()).color(p.ink_soft);
-                        ui.add_sized(vec2(width, 18.0), egui::Label::new(text)).on_hover_text(about(name));
+                        let (rect, response) = ui.allocate_exact_size(vec2(width, 18.0), egui::Sense::hover());
+                        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, name));
+                        widget::paint_text(ui, rect.left_center(), egui::Align2::LEFT_CENTER, name, theme::small(), p.ink_soft);
+                        response.on_hover_text(about(name));
                     }
                 });
                 let cloths = seen.garment.cloths_or_plain();
@@ -159,34 +172,34 @@ impl Row<'_> {
         let key = (self.piece.name().clone(), self.at);
         let perhaps = |l: Option<Length>| l.map_or_else(String::new, |l| l.text(unit));
         ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = 8.0;
+            ui.spacing_mut().item_spacing.x = GAP;
             let all: Vec<(String, String)> = self.cloths.iter().map(|c| (c.name.clone(), c.name.clone())).collect();
-            if let Some(cloth) = pick(ui, self.id("cloth"), &called("cloth"), &layer.cloth, &all, COLUMNS[0].1 - 8.0) {
+            if let Some(cloth) = pick(ui, self.id("cloth"), &called("cloth"), &layer.cloth, &all, COLUMNS[0].1) {
                 self.set(form, |l| l.cloth = cloth);
             }
             let name = called("how often cut");
-            let field = Field { id: self.id("count"), name: &name, about: about("Cut"), width: COLUMNS[1].1 - 8.0 };
+            let field = Field { id: self.id("count"), name: &name, about: about("Cut"), width: COLUMNS[1].1 - PAD };
             let now = layer.count.map_or_else(String::new, |n| n.to_string());
             let hint = self.piece.cut().count.to_string();
             form.bare(ui, field, &now, &hint, perhaps_count, |n| self.change(|l| l.count = n));
             let name = called("seam allowance");
-            let field = Field { id: self.id("allowance"), name: &name, about: about("Allowance"), width: COLUMNS[2].1 - 8.0 };
-            form.bare(ui, field, &perhaps(layer.allowance), "as drawn", perhaps_length(unit), |x| self.change(|l| l.allowance = x));
+            let field = Field { id: self.id("allowance"), name: &name, about: about("Allowance"), width: COLUMNS[2].1 - PAD };
+            form.bare(ui, field, &perhaps(layer.allowance), "own", perhaps_length(unit), |x| self.change(|l| l.allowance = x));
             let name = called("hem allowance");
-            let field = Field { id: self.id("hem"), name: &name, about: about("Hem"), width: COLUMNS[3].1 - 8.0 };
-            form.bare(ui, field, &perhaps(layer.hem), "as drawn", perhaps_length(unit), |x| self.change(|l| l.hem = x));
+            let field = Field { id: self.id("hem"), name: &name, about: about("Hem"), width: COLUMNS[3].1 - PAD };
+            form.bare(ui, field, &perhaps(layer.hem), "own", perhaps_length(unit), |x| self.change(|l| l.hem = x));
             let name = called("hem shorter by");
-            let field = Field { id: self.id("shorter"), name: &name, about: about("Hem shorter"), width: COLUMNS[4].1 - 8.0 };
+            let field = Field { id: self.id("shorter"), name: &name, about: about("Hem shorter"), width: COLUMNS[4].1 - PAD };
             form.bare(ui, field, &layer.hem_shorter.text(unit), "", length(unit), |x| self.change(|l| l.hem_shorter = x));
             let all = Finish::ALL.map(|f| (f, f.word().to_owned()));
-            if let Some(finish) = pick(ui, self.id("finish"), &called("finish"), &layer.finish, &all, COLUMNS[5].1 - 8.0) {
+            if let Some(finish) = pick(ui, self.id("finish"), &called("finish"), &layer.finish, &all, COLUMNS[5].1) {
                 self.set(form, |l| l.finish = finish);
             }
             if let Some(on) = widget::switch(ui, layer.bias, &called("on the bias")) {
                 self.set(form, |l| l.bias = on);
             }
             let all: Vec<(u8, String)> = (0..=9).map(|n| (n, n.to_string())).collect();
-            if let Some(n) = pick(ui, self.id("weight"), &called("left out last"), &layer.importance, &all, COLUMNS[7].1 - 8.0) {
+            if let Some(n) = pick(ui, self.id("weight"), &called("left out last"), &layer.importance, &all, COLUMNS[7].1) {
                 self.set(form, |l| l.importance = n);
             }
             let is_open = open.contains(&key);

@@ -58,7 +58,7 @@ impl LayView {
         }
         ui.add_space(6.0);
         self.planning(ui, desk, on, requests);
-        if let Some(said) = &self.said {
+        if let Some((said, _)) = &self.said {
             widget::soft(ui, said);
         }
         self.in_hand(ui, desk, on, requests);
@@ -112,7 +112,7 @@ impl LayView {
         ui.horizontal_wrapped(|ui| {
             ui.add_enabled_ui(can, |ui| {
                 let tip = if held { "Lay everything anew, held pieces too   (L)" } else { "Lay everything as short as can be found   (L)" };
-                whole = widget::main_button(ui, None, "Lay").on_hover_text(tip).clicked();
+                whole = widget::main_button(ui, None, "Lay").on_hover_text(tip).accessible_name("Lay anew").clicked();
             });
             ui.add_enabled_ui(can && held, |ui| {
                 let tip = "Held pieces stay where they lie; all others are laid round them   (R)";
@@ -308,7 +308,8 @@ fn standing(ui: &mut Ui, on: &OnBench, bench: &Bench, desk: &Desk) {
     }
     if let Some((purchase, error)) = on.estimated() {
         to_buy(ui, on, &purchase, "about ");
-        widget::soft(ui, format!("Estimated before it is laid; likely within {:.0} % of the lay.", 100.0 * error));
+        let why = if standing.is_laid { "Estimated, since this lay does not hold as it is" } else { "Estimated before it is laid" };
+        widget::soft(ui, format!("{why}; likely within {:.0} %.", 100.0 * error));
     } else if bench.is_estimating() {
         widget::soft(ui, "Estimating…");
     }
