@@ -35,12 +35,10 @@ pub struct KeptPiece {
     pub held: bool,
 }
 
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over references")]
 const fn is_not(on: &bool) -> bool {
     !*on
 }
 
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over references")]
 fn is_nought(x: &f64) -> bool {
     *x == 0.0
 }

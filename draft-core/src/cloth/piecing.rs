@@ -12,6 +12,8 @@ pub(super) const ALLOWANCE_MM: f64 = 15.0;
 const LEAST_MM: f64 = 80.0;
 /// Room for what other allowances of a layer may add, millimetres.
 const SPARE_MM: f64 = 1.0;
+/// Widths that are tried, from as wide as the cloth allows to half of that.
+const TRIES: u32 = 40;
 /// More seams than this piece nothing that anyone would sew.
 const MOST: usize = 8;
 
@@ -43,16 +45,22 @@ pub fn piecing(draft: &Draft, wide: &TooWide) -> Result<Vec<Alteration>, DraftEr
         }
         let new = unused(&after, &wide.piece);
         let seam = (1..).map(|i| Name::from(numbered("piecing seam", i))).find(|n| piece.edge(n.as_str()).is_none());
-        let alteration = Alteration::Piecing(Piecing {
-            piece: name,
-            // To the millimetre, so that it reads well.
-            keeps: Length::from_mm(keeps.floor()),
-            left: false,
-            new: new.clone(),
-            seam: seam.unwrap_or_else(|| "piecing seam".into()),
-            allowance: Length::from_mm(ALLOWANCE_MM),
-        });
-        after = alteration.apply(&after)?;
+        let at = |keeps: f64| {
+            Alteration::Piecing(Piecing {
+                piece: name.clone(),
+                // To the millimetre, so that it reads well.
+                keeps: Length::from_mm(keeps.floor()),
+                left: false,
+                new: new.clone(),
+                seam: seam.clone().unwrap_or_else(|| "piecing seam".into()),
+                allowance: Length::from_mm(ALLOWANCE_MM),
+            })
+        };
+        // Where the grain crosses an armhole or a dart there, farther in.
+        let tries = (0..TRIES).map(|i| keeps * (1.0 - f64::from(i) / f64::from(2 * TRIES)));
+        let found = tries.filter(|k| *k >= LEAST_MM).find_map(|k| Some((at(k), at(k).apply(&after).ok()?)));
+        let (alteration, next) = found.map_or_else(|| at(keeps).apply(&after).map(|next| (at(keeps), next)), Ok)?;
+        after = next;
         works.push(alteration);
         name = new;
     }

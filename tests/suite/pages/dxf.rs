@@ -4,7 +4,7 @@
 use draft_core::print_settings::Paper;
 use dxf::Drawing;
 use dxf::entities::EntityType;
-use kurbo::{ParamCurveNearest as _, Point};
+use kurbo::{ParamCurveNearest as _, Point, Shape as _};
 use tiled_print::{LineKind, Sheet};
 
 use super::on;
@@ -35,7 +35,7 @@ fn another_reader_finds_every_line_at_true_scale_and_every_word() {
                     let at = Point::new(vertex.location.x, sheet.size_mm.height - vertex.location.y);
                     let nearest = piece.drawing.strokes.iter().flat_map(|s| s.path.segments()).map(|s| s.nearest(at, 1e-9).distance_sq);
                     let off = nearest.fold(f64::INFINITY, f64::min).sqrt();
-                    assert!(off < 1e-4, "{}: a corner is {off} mm off its line", entity.common.layer);
+                    assert!(off < tiled_print::dxf::FLAT_MM, "{}: a corner is {off} mm off its line", entity.common.layer);
                 }
             }
             EntityType::Text(text) => words.push(text.value.clone()),

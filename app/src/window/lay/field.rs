@@ -68,7 +68,6 @@ pub fn perhaps_count(typed: &str) -> Result<Option<u32>, Refusal> {
 }
 
 /// Any text.
-#[expect(clippy::unnecessary_wraps, reason = "read like the others")]
 pub fn text(typed: &str) -> Result<String, Refusal> {
     Ok(typed.trim().to_owned())
 }
