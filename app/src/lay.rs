@@ -332,17 +332,20 @@ impl ClothLay {
                 return None;
             }
             let purchase = standing.purchase(&lay_out);
+            let unit = garment.wearer.unit;
+            let messages: Vec<Message> = lay_out.too_wide.iter().map(|w| w.message(unit)).collect();
+            let wide = lay_out.too_wide.iter().zip(&messages);
+            let left_out = wide.flat_map(|(w, m)| (1..=w.count as usize).map(|copy| (w.piece.clone(), copy, m.problem.clone()))).collect();
             let stretches = lay_out.stretches.into_iter().zip(standing.stretches);
             let stretches = stretches.map(|(stretch, stood)| LaidStretch { stretch, layout: stood.recalled.layout }).collect();
-            let (left_out, messages, help) = (Vec::new(), Vec::new(), Vec::new());
-            Some(Self { cloth: cloth.clone(), stretches, left_out, purchase, messages, help, seed: kept.seed })
+            Some(Self { cloth: cloth.clone(), stretches, left_out, purchase, messages, help: Vec::new(), seed: kept.seed })
         };
         garment.cloths_or_plain().iter().filter_map(lay).collect()
     }
 
     /// What of it to buy.
     pub fn buy_line(&self) -> BuyLine {
-        let basis = if self.is_whole() { Basis::Lay } else { Basis::Doubtful };
+        let basis = if self.is_whole() { Basis::Lay } else { Basis::Part };
         BuyLine { cloth: self.cloth.clone(), basis, purchase: self.purchase.clone() }
     }
 

@@ -11,6 +11,8 @@ pub enum Basis {
     Lay,
     /// A lay of pieces that have changed since, or with something wrong in it.
     Doubtful,
+    /// Only part of what is cut: some pieces do not fit on the cloth.
+    Part,
     /// A quick estimate, likely to be off by this share to either side.
     Estimate(f64),
 }
@@ -21,6 +23,7 @@ impl Basis {
         match self {
             Self::Lay => "by the lay".into(),
             Self::Doubtful => "by a lay that no longer holds: lay it again".into(),
+            Self::Part => "without what does not fit on the cloth: more is needed".into(),
             Self::Estimate(share) => format!("estimated, give or take {:.0} %", 100.0 * share),
         }
     }

@@ -28,20 +28,15 @@ pub fn piecing(draft: &Draft, wide: &TooWide) -> Result<Vec<Alteration>, DraftEr
     for nth in 1..=MOST {
         let Some(piece) = after.piece(name.as_str()) else { break };
         let breadth = Breadth::of(piece, false)?;
-        let (before, beyond) = allowances(piece, &breadth)?;
+        let (before, _) = allowances(piece, &breadth)?;
         let on_fold = piece.fold().is_some();
-        let whole = if on_fold { 2.0 * (breadth.mm() + beyond) } else { before + breadth.mm() + beyond };
-        if nth > 1 && whole <= wide.usable_mm - SPARE_MM {
+        if nth > 1 && across_mm(piece)? <= wide.usable_mm {
             break;
         }
         let most = if on_fold { wide.usable_mm / 2.0 - ALLOWANCE_MM } else { wide.usable_mm - before - ALLOWANCE_MM } - SPARE_MM;
         let keeps = most.min(breadth.mm() - LEAST_MM);
         if keeps < LEAST_MM.min(most) || most < LEAST_MM {
-            return Err(DraftError::new(
-                name.to_string(),
-                "leaves no part that fits across the cloth with its allowances",
-                "Take wider cloth, or cut the piece along a line of your own.",
-            ));
+            return Err(no_part(&name));
         }
         let new = unused(&after, &wide.piece);
         let seam = (1..).map(|i| Name::from(numbered("piecing seam", i))).find(|n| piece.edge(n.as_str()).is_none());
@@ -56,15 +51,35 @@ pub fn piecing(draft: &Draft, wide: &TooWide) -> Result<Vec<Alteration>, DraftEr
                 allowance: Length::from_mm(ALLOWANCE_MM),
             })
         };
-        // Where the grain crosses an armhole or a dart there, farther in.
+        // Where the grain crosses an armhole or a dart there, or a hem turned up needs more room at its corner, farther in.
         let tries = (0..TRIES).map(|i| keeps * (1.0 - f64::from(i) / f64::from(2 * TRIES)));
-        let found = tries.filter(|k| *k >= LEAST_MM).find_map(|k| Some((at(k), at(k).apply(&after).ok()?)));
-        let (alteration, next) = found.map_or_else(|| at(keeps).apply(&after).map(|next| (at(keeps), next)), Ok)?;
+        let fits = |next: &Draft| next.piece(name.as_str()).is_some_and(|p| across_mm(p).is_ok_and(|mm| mm <= wide.usable_mm));
+        let done = |k: f64| at(k).apply(&after).ok().filter(fits);
+        let found = tries.filter(|k| *k >= LEAST_MM).find_map(|k| Some((at(k), done(k)?)));
+        let Some((alteration, next)) = found else {
+            at(keeps).apply(&after)?;
+            return Err(no_part(&name));
+        };
         after = next;
         works.push(alteration);
         name = new;
     }
     Ok(works)
+}
+
+fn no_part(name: &Name) -> DraftError {
+    DraftError::new(
+        name.to_string(),
+        "leaves no part that fits across the cloth with its allowances",
+        "Take wider cloth, or cut the piece along a line of your own.",
+    )
+}
+
+/// How wide a piece is cut, both halves of one on the fold; millimetres.
+fn across_mm(piece: &Piece) -> Result<f64, DraftError> {
+    let breadth = Breadth::of(piece, false)?;
+    let (before, beyond) = allowances(piece, &breadth)?;
+    Ok(if piece.fold().is_some() { 2.0 * (breadth.mm() + beyond) } else { before + breadth.mm() + beyond })
 }
 
 /// What the cut line adds across the grain, on the side away from the piecing and on its own.

@@ -39,11 +39,11 @@ fn click_role(harness: &mut Open, role: Role, label: &str) {
 
 fn pick(harness: &mut Open, name: &str, choice: &str) {
     harness.get_by_role_and_label(Role::ComboBox, name).scroll_to_me();
-    harness.step();
+    harness.run_steps(8);
     harness.get_by_role_and_label(Role::ComboBox, name).click();
-    harness.run_steps(4);
+    harness.run_steps(8);
     harness.get_by_role_and_label(Role::Button, choice).click();
-    harness.run_steps(4);
+    harness.run_steps(8);
 }
 
 fn lay(harness: &Open, cloth: &str) -> Option<KeptLay> {
@@ -101,6 +101,8 @@ fn a_cloth_is_added_laid_and_a_piece_moved_onto_another_is_told_and_undone() {
     click(&mut harness, "Go to the stacks");
     for piece in ["front", "back", "sleeve"] {
         pick(&mut harness, &format!("Cut the {piece} from another cloth too"), "taffeta");
+        let stack = garment(&harness).stacks.into_iter().find(|s| s.piece == piece).unwrap();
+        assert_eq!(stack.layers.last().unwrap().cloth, "taffeta", "{piece}");
     }
     let layers =
         |g: &Garment| g.stacks.iter().find(|s| s.piece == "front").unwrap().layers.iter().map(|l| l.cloth.clone()).collect::<Vec<_>>();
@@ -120,7 +122,8 @@ fn a_cloth_is_added_laid_and_a_piece_moved_onto_another_is_told_and_undone() {
     let place = |harness: &Open, piece: &str| {
         let name = format!("{piece}: ");
         let node = harness.query_all_by_label_contains(&name).find(|n| n.accesskit_node().role() == Role::ListItem);
-        node.unwrap().rect().center()
+        let all = || harness.query_all_by_role(Role::ListItem).filter_map(|n| n.accesskit_node().label()).collect::<Vec<_>>();
+        node.unwrap_or_else(|| panic!("no {name:?} in {:?}", all())).rect().center()
     };
     let (from, to) = (place(&harness, "sleeve 1"), place(&harness, "front"));
     harness.hover_at(from);

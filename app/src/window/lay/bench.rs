@@ -191,11 +191,17 @@ impl OnBench {
     /// What of it to buy.
     pub fn buy_line(&self) -> Option<BuyLine> {
         let cloth = self.lay_out.cloth.clone();
+        let part = !self.lay_out.too_wide.is_empty();
         if self.standing.is_sound() {
-            let basis = if self.standing.is_stale() { Basis::Doubtful } else { Basis::Lay };
+            let basis = match (part, self.standing.is_stale()) {
+                (true, _) => Basis::Part,
+                (false, true) => Basis::Doubtful,
+                (false, false) => Basis::Lay,
+            };
             return Some(BuyLine { cloth, basis, purchase: self.standing.purchase(&self.lay_out) });
         }
         let (purchase, error) = self.estimated()?;
-        Some(BuyLine { cloth, basis: Basis::Estimate(error), purchase })
+        let basis = if part { Basis::Part } else { Basis::Estimate(error) };
+        Some(BuyLine { cloth, basis, purchase })
     }
 }

@@ -14,7 +14,7 @@ use crate::edit::{ClothCommand, Command};
 use crate::lay::fault_text;
 use crate::window::icon::Icon;
 use crate::window::theme::{self, Palette};
-use crate::window::{Desk, Request, blocks, message, pen, widget};
+use crate::window::{Desk, Request, blocks, pen, widget};
 
 /// How hard to try: passes for each stretch.
 pub const EFFORTS: [(u64, &str, &str); 3] = [
@@ -202,7 +202,7 @@ impl LayView {
         widget::heading(ui, "Wider than the cloth");
         for wide in &on.lay_out.too_wide {
             let m = wide.message(desk.unit);
-            blocks::fault_of(ui, Grade::Warning, &format!("{}: {}", wide.piece, message::sentence(&m.problem)), &m.remedy);
+            blocks::fault_of(ui, Grade::Warning, &format!("{} {}", wide.piece, m.problem), &m.remedy);
             let button = ui.button("Piece it").accessible_name(format!("Piece the {} with a seam on the straight grain", wide.piece));
             if button.on_hover_text("Adds a work to the list: a seam on the straight grain, and a part of its own beyond it").clicked() {
                 self.fault = None;
@@ -289,6 +289,11 @@ fn standing(ui: &mut Ui, on: &OnBench, bench: &Bench, desk: &Desk) {
             "Lay it again, or hold what is to stay and lay the rest.",
         );
     }
+    if !on.lay_out.too_wide.is_empty() {
+        let names: Vec<&str> = on.lay_out.too_wide.iter().map(|w| w.piece.as_str()).collect();
+        let problem = format!("Not counted, being wider than the cloth: {}", names.join(", "));
+        blocks::fault_of(ui, Grade::Warning, &problem, "Piece them below, or take wider cloth, before you buy.");
+    }
     if standing.is_sound() {
         let purchase = standing.purchase(&on.lay_out);
         to_buy(ui, on, &purchase, "");
@@ -320,12 +325,14 @@ fn standing(ui: &mut Ui, on: &OnBench, bench: &Bench, desk: &Desk) {
         .flat_map(|(i, s)| s.faults.iter().map(move |f| (i, f)))
         .filter(|(_, f)| standing.is_laid && !matches!(f, Fault::Miscounted(_)))
         .collect();
-    for (i, fault) in faults.iter().take(LISTED) {
+    // Of a lay that is out of date, no more than an impression.
+    let listed = if standing.is_stale() { 1 } else { LISTED };
+    for (i, fault) in faults.iter().take(listed) {
         let text = fault_text(&on.lay_out.stretches[*i], fault, unit);
         blocks::fault(ui, &text, "Move or turn one of them, or lay the rest round what is held.");
     }
-    if faults.len() > LISTED {
-        widget::soft(ui, format!("and {} more", faults.len() - LISTED));
+    if faults.len() > listed {
+        widget::soft(ui, format!("and {} more", faults.len() - listed));
     }
 }
 
