@@ -4,8 +4,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use draft_core::cloth::{Bolt, Cloth, Cut, Enough, Help, LayOut, Purchase, Spread, Stretch, cuts};
+use draft_core::cloth::{Bolt, Cloth, Cut, Enough, Help, KeptLay, KeptStretch, LayOut, Purchase, Spread, Standing, Stretch, cuts};
+use draft_core::lay::verify::{self, Fault};
 use draft_core::lay::{Effort, Layout, Planner as _, SearchPlanner, Watch};
+use draft_core::shopping::{Basis, BuyLine};
 use draft_core::{Built, DraftError, Garment, Message, Name, Unit};
 use kurbo::{Affine, Point};
 use serde::Serialize;
@@ -61,6 +63,29 @@ pub enum Limit {
     Passes(u64),
 }
 
+/// What is to be planned of a cloth.
+#[derive(Clone, Copy, Debug)]
+pub struct Ask<'k> {
+    /// Lay on these lengths and no more.
+    pub have: Option<&'k [Bolt]>,
+    /// How long to search.
+    pub limit: Limit,
+    /// Where chance begins.
+    pub seed: u64,
+    /// A lay whose held pieces stay where they lie.
+    pub around: Option<&'k KeptLay>,
+}
+
+impl Ask<'_> {
+    /// The shortest lay, from nothing.
+    pub const fn shortest(limit: Limit, seed: u64) -> Self {
+        Self { have: None, limit, seed, around: None }
+    }
+}
+
+/// Gives each stretch its watch: with how much time there is for it.
+pub type Watches<'w, 'a> = &'w dyn Fn(Option<Duration>, &Stretch) -> Box<dyn Watch + 'a>;
+
 /// One stretch of cloth with its pieces.
 #[derive(Clone, Debug)]
 pub struct LaidStretch {
@@ -106,18 +131,12 @@ impl<'a> LayJob<'a> {
         Self { garment, cuts, messages }
     }
 
-    /// Plans one cloth; with `have`, on these lengths and no more.
+    /// Plans one cloth.
     ///
     /// # Errors
-    /// A piece can't be laid, or nothing is cut from the cloth.
-    pub fn plan(
-        &self,
-        cloth: &Cloth,
-        have: Option<&[Bolt]>,
-        limit: Limit,
-        seed: u64,
-        clock: &dyn Fn(Option<Duration>) -> Box<dyn Watch + 'a>,
-    ) -> Result<ClothLay, DraftError> {
+    /// A piece can't be laid, pieces are held where they can't stay, or nothing is cut from the cloth.
+    pub fn plan(&self, cloth: &Cloth, ask: Ask<'_>, clock: Watches<'_, 'a>) -> Result<ClothLay, DraftError> {
+        let Ask { have, limit, seed, around } = ask;
         cloth.check()?;
         let unit = self.garment.wearer.unit;
         let effort = Effort { seed, passes: if let Limit::Passes(n) = limit { n } else { u64::MAX }, ..Effort::default() };
@@ -130,22 +149,30 @@ impl<'a> LayJob<'a> {
             ));
         }
         if let Some(bolts) = have {
-            return self.enough(cloth, bolts, effort, &*clock(time));
+            return self.enough(cloth, bolts, effort, clock, time);
         }
         let planned = |tilt: bool, share: u32| -> Result<(LayOut, Vec<Layout>), DraftError> {
-            let lay_out = LayOut::of(cloth, &self.cuts, tilt);
+            let mut lay_out = LayOut::of(cloth, &self.cuts, tilt);
+            for stretch in &mut lay_out.stretches {
+                if let Some(kept) = around.and_then(|k| k.stretch(stretch.spread)) {
+                    stretch.task.fixed = kept.recall(stretch).fixed();
+                    can_stay(cloth, stretch, unit)?;
+                }
+            }
             let parts = share * lay_out.stretches.len().max(1) as u32;
             let layouts: Result<Vec<Layout>, DraftError> =
-                lay_out.stretches.iter().map(|s| SearchPlanner.plan(&s.task, effort, &*clock(time.map(|t| t / parts)))).collect();
+                lay_out.stretches.iter().map(|s| SearchPlanner.plan(&s.task, effort, &*clock(time.map(|t| t / parts), s))).collect();
             Ok((lay_out, layouts?))
         };
         let buys = |(lay_out, layouts): &(LayOut, Vec<Layout>)| {
             Purchase::of(cloth, LayOut::length_mm(layouts), lay_out.stretches.iter().map(Stretch::main_pieces).sum())
         };
-        let shares = if cloth.tilt_deg > 0.0 { 2 } else { 1 };
-        let mut planned_lay = planned(false, shares)?;
+        // Pieces that are held may lie off the grain already.
+        let held = around.is_some() && cloth.tilt_deg > 0.0;
+        let shares = if cloth.tilt_deg > 0.0 && !held { 2 } else { 1 };
+        let mut planned_lay = planned(held, shares)?;
         let mut purchase = buys(&planned_lay);
-        if cloth.tilt_deg > 0.0 {
+        if cloth.tilt_deg > 0.0 && !held {
             // Off the grain only where that saves a step of the shop.
             let tilted = planned(true, shares)?;
             let saves = buys(&tilted);
@@ -168,9 +195,25 @@ impl<'a> LayJob<'a> {
         Ok(ClothLay { cloth: cloth.clone(), stretches, left_out, purchase, messages, help: Vec::new(), seed })
     }
 
-    fn enough(&self, cloth: &Cloth, bolts: &[Bolt], effort: Effort, watch: &dyn Watch) -> Result<ClothLay, DraftError> {
+    fn enough(
+        &self,
+        cloth: &Cloth,
+        bolts: &[Bolt],
+        effort: Effort,
+        clock: Watches<'_, 'a>,
+        time: Option<Duration>,
+    ) -> Result<ClothLay, DraftError> {
         let unit = self.garment.wearer.unit;
-        let enough = Enough::of(cloth, &self.cuts, bolts, &SearchPlanner, effort, watch)?;
+        // Several lays are tried, the first of them the one that is asked for.
+        let Some(first) = LayOut::of(cloth, &self.cuts, false).stretches.into_iter().next() else {
+            return Err(DraftError::new(
+                format!("cloth {}", cloth.name),
+                "is cut for no piece that fits across it",
+                "Choose another cloth, or piece the wide ones.",
+            ));
+        };
+        let watch = clock(time, &first);
+        let enough = Enough::of(cloth, &self.cuts, bolts, &SearchPlanner, effort, &*watch)?;
         let there: f64 = bolts.iter().map(|b| b.length.mm()).sum();
         let wide = LayOut::of(cloth, &self.cuts, false).too_wide;
         let reason = |name: &Name| {
@@ -194,6 +237,35 @@ impl<'a> LayJob<'a> {
             seed: effort.seed,
         })
     }
+}
+
+/// Refuses pieces that are held on one another, off the cloth, or in a way in which they may not lie.
+fn can_stay(cloth: &Cloth, stretch: &Stretch, unit: Unit) -> Result<(), DraftError> {
+    let task = &stretch.task;
+    let held = Layout { placed: task.fixed.clone(), ..Layout::default() };
+    let wrong = |f: &Fault| !matches!(f, Fault::Miscounted(_) | Fault::WrongLength(_) | Fault::TooLong(_));
+    match verify::faults(task, &held).into_iter().find(wrong) {
+        None => Ok(()),
+        Some(fault) => Err(DraftError::new(
+            format!("lay of {}", cloth.name),
+            format!(
+                "{}, and {}",
+                fault_text(stretch, &fault, unit),
+                if fault.copies().len() > 1 { "both are held" } else { "is held there" }
+            ),
+            "Move them where they may lie, or let go of one, and lay the rest again.",
+        )),
+    }
+}
+
+/// What is wrong, with the names of the pieces and lengths in a unit.
+pub fn fault_text(stretch: &Stretch, fault: &Fault, unit: Unit) -> String {
+    let name = |(item, copy)| stretch.named(item, copy).map_or_else(String::new, |(name, copy)| format!("{name} {copy}"));
+    if let Fault::Miscounted(copy) = fault {
+        return format!("{} is not laid", name(*copy));
+    }
+    let area = |mm2: f64| if mm2 < 10.0 { "less than 0.1 cm²".to_owned() } else { format!("{:.1} cm²", mm2 / 100.0) };
+    fault.text(&name, &|mm| unit.text(mm), &area)
 }
 
 /// One entry of `lay --json`: a stretch of cloth. Millimetres and degrees; keys never change meaning.
@@ -247,6 +319,68 @@ impl ClothLay {
     /// Whether every piece lies.
     pub fn is_whole(&self) -> bool {
         self.left_out.is_empty()
+    }
+
+    /// The lays that the garment keeps, as far as they are sound on the pieces as they are now.
+    pub fn of_garment(garment: &Garment, built: &Built) -> Vec<Self> {
+        let (cuts, _) = cuts(garment, built);
+        let lay = |cloth: &Cloth| {
+            let kept = garment.lays.iter().find(|l| l.cloth == cloth.name)?;
+            let lay_out = LayOut::of(cloth, &cuts, true);
+            let standing = Standing::of(&lay_out, Some(kept));
+            if !standing.is_sound() {
+                return None;
+            }
+            let purchase = standing.purchase(&lay_out);
+            let unit = garment.wearer.unit;
+            let messages: Vec<Message> = lay_out.too_wide.iter().map(|w| w.message(unit)).collect();
+            let wide = lay_out.too_wide.iter().zip(&messages);
+            let left_out = wide.flat_map(|(w, m)| (1..=w.count as usize).map(|copy| (w.piece.clone(), copy, m.problem.clone()))).collect();
+            let stretches = lay_out.stretches.into_iter().zip(standing.stretches);
+            let stretches = stretches.map(|(stretch, stood)| LaidStretch { stretch, layout: stood.recalled.layout }).collect();
+            Some(Self { cloth: cloth.clone(), stretches, left_out, purchase, messages, help: Vec::new(), seed: kept.seed })
+        };
+        garment.cloths_or_plain().iter().filter_map(lay).collect()
+    }
+
+    /// What of it to buy.
+    pub fn buy_line(&self) -> BuyLine {
+        let basis = if self.is_whole() { Basis::Lay } else { Basis::Part };
+        BuyLine { cloth: self.cloth.clone(), basis, purchase: self.purchase.clone() }
+    }
+
+    /// What the drawings show, each with a name for its file.
+    pub fn plans(&self, garment: &Garment, built: &Built) -> Vec<(String, LayPlan)> {
+        let unit = garment.wearer.unit;
+        let plain: String = self.cloth.name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).take(60).collect();
+        let plan = |(i, laid): (usize, &LaidStretch)| {
+            let name = if i == 0 { format!("lay-{plain}") } else { format!("lay-{plain}-{}", i + 1) };
+            let title = format!("{}: {}, {} layer", garment.name, self.cloth.name, laid.stretch.spread.word());
+            let mut facts = vec![format!(
+                "{} long, {} between the edges, {:.0} % pieces{}",
+                unit.rough(laid.layout.length_mm),
+                unit.rough(laid.stretch.task.width_mm),
+                100.0 * laid.layout.density(&laid.stretch.task),
+                if self.cloth.one_way { ", all pieces one way up" } else { "" }
+            )];
+            if i == 0 && self.purchase.buy_mm > 0.0 {
+                facts.push(format!("buy {}", self.cloth.sold_by.text(self.purchase.buy_mm)));
+            }
+            (name, laid.plan(title, facts, &self.cloth, built))
+        };
+        self.stretches.iter().enumerate().map(plan).collect()
+    }
+
+    /// What the garment keeps of it. `held` says of a piece, by its name and the number of its copy, whether it stays.
+    pub fn kept(&self, held: impl Fn(&Name, usize) -> bool) -> KeptLay {
+        let passes = self.stretches.iter().map(|s| s.layout.passes).max().unwrap_or(0);
+        let of = |laid: &LaidStretch| {
+            KeptStretch::of(&laid.stretch, &laid.layout, |p| {
+                laid.stretch.named(p.item, p.copy).is_some_and(|(name, copy)| held(name, copy))
+            })
+        };
+        let stretches = self.stretches.iter().map(of).collect();
+        KeptLay { cloth: self.cloth.name.clone(), seed: self.seed, passes, by_hand: false, stretches }
     }
 
     /// The entries of `lay --json`. What is bought stands with the first; a second stretch is cut from the same length.

@@ -30,6 +30,25 @@ pub struct CutLine {
     pub marks: usize,
 }
 
+impl CutLine {
+    /// On the fold, in pairs, on the bias, in words; empty for a piece that is cut plainly.
+    pub fn how(&self) -> String {
+        let mut words = Vec::new();
+        if self.on_fold {
+            words.push("on the fold".to_owned());
+        }
+        match self.pairs {
+            0 => {}
+            1 => words.push("a pair".into()),
+            n => words.push(format!("{n} pairs")),
+        }
+        if self.bias {
+            words.push("on the bias".into());
+        }
+        words.join(", ")
+    }
+}
+
 /// The cut list of a garment, in the order of its pieces; and what could not be cut.
 pub fn cut_list(garment: &Garment, built: &Built) -> (Vec<CutLine>, Vec<Message>) {
     let (cuts, messages) = cuts(garment, built);

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::cloth::{Cloth, Stack};
+use crate::cloth::{Cloth, KeptLay, Stack};
 use crate::photo::Photo;
 use crate::{Builder, Built, DraftError, PrintSettings, WearerCard, WorkEntry};
 
@@ -37,6 +37,9 @@ pub struct Garment {
     /// Photos and scans that lie under the pieces.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<Photo>,
+    /// How the cloths were laid, one lay for each at most.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lays: Vec<KeptLay>,
 }
 
 /// Why a file's text was refused.
@@ -107,6 +110,7 @@ impl Garment {
             cloths: Vec::new(),
             stacks: Vec::new(),
             photos: Vec::new(),
+            lays: Vec::new(),
         }
     }
 
@@ -115,7 +119,7 @@ impl Garment {
         if self.cloths.is_empty() { vec![Cloth::default()] } else { self.cloths.clone() }
     }
 
-    /// Looks for cloths and stacks that make no sense.
+    /// Looks for cloths, stacks and lays that make no sense.
     ///
     /// # Errors
     /// Names the first.
@@ -135,6 +139,12 @@ impl Garment {
             stack.check(&cloths)?;
             if self.stacks[..i].iter().any(|s| s.piece == stack.piece) {
                 return Err(DraftError::new(stack.piece.to_string(), "has two lists of cloths", "Put all its cloths into one list."));
+            }
+        }
+        for (i, lay) in self.lays.iter().enumerate() {
+            lay.check(&cloths)?;
+            if self.lays[..i].iter().any(|l| l.cloth == lay.cloth) {
+                return Err(DraftError::new(format!("lay of {}", lay.cloth), "is there twice", "Keep one lay for each cloth."));
             }
         }
         Ok(())
@@ -171,7 +181,8 @@ impl Garment {
             }
         }
         if let Err(e) = garment.check_cloths() {
-            let (line, column) = place_of(text, text.find("cloths:").or_else(|| text.find("stacks:")).unwrap_or(0));
+            let (line, column) =
+                place_of(text, text.find("cloths:").or_else(|| text.find("stacks:")).or_else(|| text.find("lays:")).unwrap_or(0));
             return Err(FileError { line, column, problem: format!("{}: {}", e.place, e.problem), remedy: e.remedy });
         }
         Ok(garment)

@@ -56,6 +56,8 @@ mod seam;
 mod setting;
 mod shared;
 pub mod shaping;
+pub mod sewing;
+pub mod shopping;
 pub mod take_up;
 pub mod together;
 pub mod taped;

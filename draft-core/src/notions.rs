@@ -39,6 +39,11 @@ impl Amount {
         match self {
             Self::Count(n) => n.to_string(),
             Self::Length(mm) => unit.rough(mm),
+            // Thread and the like are told in metres or yards.
+            Self::Between(a, b) if a > 3000.0 => {
+                let (one, sign) = if unit == Unit::Inch { (914.4, "yd") } else { (1000.0, "m") };
+                format!("{:.0} to {:.0} {sign}", a / one, b / one)
+            }
             Self::Between(a, b) => format!("{} to {}", unit.rough(a), unit.rough(b)),
             Self::Area(mm2) => format!("{:.0} cm²", mm2 / 100.0),
         }

@@ -110,31 +110,33 @@ impl QuantityError {
         match self {
             Self::Empty => "Type a number with its unit, such as 88.5 cm.",
             Self::NotANumber(_) => "Type a number such as 88.5 cm, 885 mm, 34 7/8 in, or a sum such as 60.5 + 2.",
-            Self::UnknownUnit(_) => "Use cm, mm or in.",
+            Self::UnknownUnit(_) => "Use cm, mm or in, and for cloth m or yd.",
             Self::NotFinite => "Type a number that can be measured with a tape.",
         }
     }
 }
 
 /// Reads a length as a maker types it, in millimetres: `88`, `88.5 cm`, `88,5`, `885 mm`, `34 7/8 in`, `34 7/8"`,
-/// `60.5 + 2`, `90 - 1/2 in`. A number without a unit takes the unit of the term behind it, or `unit`.
+/// `60.5 + 2`, `90 - 1/2 in`, and of cloth `2.6 m`, `2 1/8 yd`. A number without a unit takes the unit of the term behind it, or `unit`.
 ///
 /// # Errors
 /// Says which part can't be read. The result is always finite; it may be negative.
 pub fn parse_length(text: &str, unit: Unit) -> Result<f64, QuantityError> {
     let terms = terms(text)?;
     let mut total = 0.0;
-    let mut behind = unit;
+    let mut behind = unit.in_mm();
     for term in terms.iter().rev() {
         let own = match term.sign.as_str() {
             "" => behind,
-            "cm" | "centimetres" | "centimeters" => Unit::Cm,
-            "mm" | "millimetres" | "millimeters" => Unit::Mm,
-            "in" | "\"" | "”" | "″" | "inch" | "inches" => Unit::Inch,
+            "cm" | "centimetres" | "centimeters" => Unit::Cm.in_mm(),
+            "mm" | "millimetres" | "millimeters" => Unit::Mm.in_mm(),
+            "in" | "\"" | "”" | "″" | "inch" | "inches" => Unit::Inch.in_mm(),
+            "m" | "metre" | "metres" | "meter" | "meters" => 1000.0,
+            "yd" | "yds" | "yard" | "yards" => 36.0 * Length::MM_PER_INCH,
             other => return Err(QuantityError::UnknownUnit(other.to_owned())),
         };
         behind = own;
-        total += term.value * own.in_mm();
+        total += term.value * own;
     }
     if total.is_finite() { Ok(total) } else { Err(QuantityError::NotFinite) }
 }
@@ -283,6 +285,10 @@ mod tests {
             ("60 + 5 mm", Unit::Cm, 65.0),
             ("90 cm - 1/2 in", Unit::Cm, 900.0 - 12.7),
             ("-2", Unit::Cm, -20.0),
+            ("2.6 m", Unit::Cm, 2600.0),
+            ("2 1/8 yd", Unit::Cm, 2.125 * 914.4),
+            ("1 m + 5", Unit::Cm, 1050.0),
+            ("3 + 1/2 yards", Unit::Cm, 3.5 * 914.4),
             ("1e2 mm", Unit::Cm, 100.0),
             ("1e-1 cm", Unit::Cm, 1.0),
         ];

@@ -91,7 +91,7 @@ fn draft_check_print_and_export_go_from_a_card_to_pages() {
     assert!((live - step - 12.7).abs() < 1e-9);
     assert!(std::fs::read(f("gown.pdf")).unwrap().starts_with(b"%PDF-1.7"));
 
-    for name in ["gown.svg", "whole.pdf"] {
+    for name in ["gown.svg", "whole.pdf", "gown.dxf"] {
         let ran = basteline(&["export", &f("gown.ron"), "--out", &f(name)]);
         assert_eq!(ran.status, 0, "{}", ran.err);
         assert!(Path::new(&f(name)).exists());
@@ -145,7 +145,7 @@ fn something_to_mend_gives_status_1() {
 
 #[test]
 fn help_has_an_example_for_each_command_and_the_list_names_every_setting() {
-    for command in ["open", "demo", "draft", "check", "measure-sheet", "cast", "lay", "import", "print", "export"] {
+    for command in ["open", "demo", "draft", "check", "measure-sheet", "cast", "lay", "import", "print", "export", "worksheet"] {
         let ran = basteline(&[command, "--help"]);
         assert_eq!(ran.status, 0);
         assert!(ran.out.contains("Example") && ran.out.contains(&format!("basteline {command}")), "{}", ran.out);

@@ -46,6 +46,7 @@ alterations![
     Godet,
     Join,
     Unfold,
+    Piecing,
     Separate,
     Band,
     Copy,

@@ -185,7 +185,7 @@ fn name(out: &mut String, piece: &LaidShape) {
 }
 
 /// A point well inside an outline: the middle of the widest stretch across the middle of its box.
-fn inner_point(outline: &[Point]) -> Option<Point> {
+pub fn inner_point(outline: &[Point]) -> Option<Point> {
     let bounds = bounds_of(outline);
     let (x, mut crossings) = (bounds.center().x, Vec::new());
     for (a, b) in outline.iter().zip(outline.iter().cycle().skip(1)) {

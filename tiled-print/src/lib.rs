@@ -1,13 +1,15 @@
 //! From the pieces of a garment to paper: one true-scale sheet, divided into pages, and its writers.
 //!
-//! [`Sheet::of`] draws and places the pieces; [`Tiling::of`] divides the sheet into pages; [`pdf`] and [`svg`] write
+//! [`Sheet::of`] draws and places the pieces; [`Tiling::of`] divides the sheet into pages; [`pdf`], [`svg`] and [`dxf`] write
 //! what these have decided, and decide nothing themselves. Lengths are millimetres, y grows downward; only the PDF
 //! writer turns it over.
 
 mod cover;
 mod coverage;
 pub mod drawing;
+pub mod dxf;
 mod error;
+mod flow;
 pub mod font;
 mod free_space;
 mod furniture;
@@ -25,6 +27,7 @@ mod report;
 mod sheet;
 pub mod svg;
 mod tile;
+pub mod work_sheet;
 
 pub use drawing::{Drawing, Stroke, TextRun};
 pub use error::PrintError;
@@ -35,3 +38,4 @@ pub use paper::Paper;
 pub use report::{PageReport, PrintReport};
 pub use sheet::{Sheet, SheetPiece};
 pub use tile::{Join, Page, Tile, Tiling};
+pub use work_sheet::WorkSheet;

@@ -19,6 +19,7 @@ use crate::measure_sheet::MeasureSheet;
 use crate::paper::{LONGEST_SIDE_MM, points};
 use crate::sheet::Sheet;
 use crate::tile::{Page, Tiling};
+use crate::work_sheet::WorkSheet;
 
 const PRODUCER: &str = "Basteline";
 const FONT: &str = "Text";
@@ -73,6 +74,14 @@ pub fn whole(sheet: &Sheet) -> Result<Vec<u8>, PrintError> {
 /// Something can't be written as a number.
 pub fn measure_sheet(sheet: &MeasureSheet) -> Result<Vec<u8>, PrintError> {
     write(&sheet.title, "", &sheet.pages)
+}
+
+/// The work sheet.
+///
+/// # Errors
+/// Something can't be written as a number.
+pub fn work_sheet(sheet: &WorkSheet) -> Result<Vec<u8>, PrintError> {
+    write(&sheet.title, &sheet.dated, &sheet.pages)
 }
 
 fn write(title: &str, dated: &str, pages: &[Page]) -> Result<Vec<u8>, PrintError> {

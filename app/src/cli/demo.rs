@@ -2,13 +2,14 @@
 
 use std::path::PathBuf;
 
+use draft_core::cloth::Stretch;
 use draft_core::lay::Watch;
 use draft_core::{Garment, cut_list, notions, print_settings::Paper};
-use tiled_print::{Sheet, Tiling, pdf, svg};
+use tiled_print::{Sheet, Tiling, WorkSheet, pdf, svg};
 
 use super::lay::draw;
 use super::{Done, Refusal, json};
-use crate::lay::{Clock, LayJob, Limit};
+use crate::lay::{Ask, Clock, ClothLay, LayJob, Limit};
 use crate::report::CheckReport;
 use crate::{demo, files};
 
@@ -44,19 +45,23 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     }
     let job = LayJob::of(&garment, &built);
     let idle = std::sync::Arc::new(std::sync::atomic::AtomicBool::new(false));
-    let clock = |time| Box::new(Clock::new(time, std::sync::Arc::clone(&idle), &|_| {})) as Box<dyn Watch + '_>;
+    let clock = |time, _: &Stretch| Box::new(Clock::new(time, std::sync::Arc::clone(&idle), &|_| {})) as Box<dyn Watch + '_>;
     let mut lays = Vec::new();
     for cloth in &garment.cloths {
-        let lay = job.plan(cloth, None, Limit::Passes(LAY_PASSES), 1, &clock)?;
+        let lay = job.plan(cloth, Ask::shortest(Limit::Passes(LAY_PASSES), 1), &clock)?;
         said += &format!("  {}", lay.text(garment.wearer.unit).trim_start());
         lays.push(lay);
     }
+    let buying: Vec<_> = lays.iter().map(ClothLay::buy_line).collect();
+    let plans: Vec<_> = lays.iter().flat_map(|l| l.plans(&garment, &built)).map(|(_, plan)| plan).collect();
+    let work_sheet = WorkSheet::of(&garment, &built, &garment.print, garment.wearer.unit, &buying, &plans)?;
+    files::write(&path("work-sheet.pdf"), &pdf::work_sheet(&work_sheet)?, false)?;
     draw(&args.dir, &garment, &built, &lays)?;
     files::write(&path("cut-list.csv"), cut_list::to_csv(&cut_list::cut_list(&garment, &built).0).as_bytes(), false)?;
     let unit = garment.wearer.unit;
     files::write(&path("notions.csv"), notions::to_csv(&notions::notions(&garment, &built), unit).as_bytes(), false)?;
     let report = format!(
-        "{}\nWrote wearer.ron, block.ron, garment.ron, check.json, sheet.svg, the pages, the lays (lay-*.svg), cut-list.csv and notions.csv into {}\n{said}Print at actual size and measure the test square.\n",
+        "{}\nWrote wearer.ron, block.ron, garment.ron, check.json, sheet.svg, the pages, the lays (lay-*.svg), cut-list.csv, notions.csv and work-sheet.pdf into {}\n{said}Print at actual size and measure the test square.\n",
         CheckReport::text(&garment, &built),
         args.dir.display()
     );

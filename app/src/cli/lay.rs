@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 use std::time::{Duration, Instant};
 
-use draft_core::cloth::{Bolt, Cloth, Spread};
+use draft_core::cloth::{Bolt, Cloth, Spread, Stretch};
 use draft_core::lay::Watch;
 use draft_core::{Built, Garment, Length, Unit, cut_list, notions, parse_length};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -14,7 +14,7 @@ use tiled_print::lay_plan;
 
 use super::{Done, Refusal, json};
 use crate::files;
-use crate::lay::{Clock, ClothLay, LayJob, Limit, Shown};
+use crate::lay::{Ask, Clock, ClothLay, LayJob, Limit, Shown};
 
 /// Seconds for all cloths together when neither time nor passes are given.
 const SECONDS: f64 = 20.0;
@@ -170,6 +170,21 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     Ok(Done::new(report, sound))
 }
 
+/// The lays of a garment for its work sheet: those that it keeps and that still hold, and for the other cloths lays
+/// planned now.
+pub fn kept_or_planned(garment: &Garment, built: &Built, limit: Limit, seed: u64) -> Result<Vec<ClothLay>, Refusal> {
+    let job = LayJob::of(garment, built);
+    let mut kept = ClothLay::of_garment(garment, built);
+    let cloths = garment.cloths_or_plain();
+    let missing: Vec<&Cloth> = cloths
+        .iter()
+        .filter(|c| job.cuts.iter().any(|k| k.layer.cloth == c.name) && !kept.iter().any(|l| l.cloth.name == c.name))
+        .collect();
+    kept.extend(planned(&job, &missing, &[], limit, seed)?);
+    kept.sort_by_key(|l| cloths.iter().position(|c| c.name == l.cloth.name));
+    Ok(kept)
+}
+
 /// Plans all lays, with a bar on standard error where that is a terminal.
 fn planned(job: &LayJob<'_>, cloths: &[&Cloth], have: &[Bolt], limit: Limit, seed: u64) -> Result<Vec<ClothLay>, Refusal> {
     let stop = interrupted();
@@ -192,9 +207,9 @@ fn planned(job: &LayJob<'_>, cloths: &[&Cloth], have: &[Bolt], limit: Limit, see
                 bar.set_position(if matches!(limit, Limit::Passes(_)) { done } else { begun.elapsed().as_millis() as u64 })
             }
         };
-        let clock = |time: Option<Duration>| Box::new(Clock::new(time, Arc::clone(&stop), &shown)) as Box<dyn Watch + '_>;
+        let clock = |time: Option<Duration>, _: &Stretch| Box::new(Clock::new(time, Arc::clone(&stop), &shown)) as Box<dyn Watch + '_>;
         let bolts = if have.is_empty() { None } else { Some(have) };
-        let lay = job.plan(cloth, bolts, limit, seed, &clock);
+        let lay = job.plan(cloth, Ask { have: bolts, ..Ask::shortest(limit, seed) }, &clock);
         bar.finish_and_clear();
         lays.push(lay?);
     }
@@ -210,27 +225,11 @@ pub fn draw(folder: &Path, garment: &Garment, built: &Built, lays: &[ClothLay]) 
     std::fs::create_dir_all(folder).map_err(|e| {
         Refusal::new(folder.display().to_string(), format!("the folder can't be made ({e})"), "Choose a folder that you may write to.")
     })?;
-    let unit = garment.wearer.unit;
     let mut out = Vec::new();
-    for lay in lays {
-        let plain: String = lay.cloth.name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).take(60).collect();
-        for (i, laid) in lay.stretches.iter().enumerate() {
-            let file = folder.join(if i == 0 { format!("lay-{plain}.svg") } else { format!("lay-{plain}-{}.svg", i + 1) });
-            let title = format!("{}: {}, {} layer", garment.name, lay.cloth.name, laid.stretch.spread.word());
-            let mut facts = vec![format!(
-                "{} long, {} between the edges, {:.0} % pieces{}",
-                unit.rough(laid.layout.length_mm),
-                unit.rough(laid.stretch.task.width_mm),
-                100.0 * laid.layout.density(&laid.stretch.task),
-                if lay.cloth.one_way { ", all pieces one way up" } else { "" }
-            )];
-            if i == 0 && lay.purchase.buy_mm > 0.0 {
-                facts.push(format!("buy {}", lay.cloth.sold_by.text(lay.purchase.buy_mm)));
-            }
-            let svg = lay_plan::write(&laid.plan(title, facts, &lay.cloth, built));
-            files::write(&file, svg.as_bytes(), false)?;
-            out.push(file.display().to_string());
-        }
+    for (name, plan) in lays.iter().flat_map(|lay| lay.plans(garment, built)) {
+        let file = folder.join(format!("{name}.svg"));
+        files::write(&file, lay_plan::write(&plan).as_bytes(), false)?;
+        out.push(file.display().to_string());
     }
     Ok(out)
 }

@@ -10,6 +10,7 @@ mod lay;
 mod measure_sheet;
 mod print;
 mod regrade;
+mod work_sheet;
 
 use std::ffi::OsString;
 use std::fmt;
@@ -74,13 +75,16 @@ enum Command {
         after_help = "Examples:\n  basteline lay gown.ron --seconds 30 --out lays\n  basteline lay gown.ron --width 150cm --spread folded --have 320cm"
     )]
     Lay(lay::Args),
+    /// Write the work sheet: wearer, ease, pieces drawn small, what to buy, cut list, notions, lays, order of sewing
+    #[command(name = "worksheet", after_help = "Example: basteline worksheet gown.ron --out gown-work-sheet.pdf --seconds 30")]
+    WorkSheet(work_sheet::Args),
     /// Take over pieces drawn elsewhere: every closed outline a piece, cut once
     #[command(after_help = "Example: basteline import wings.svg --out wings.ron")]
     Import(import::Args),
     /// Print a garment as true-scale pages to tape together
     #[command(after_help = "Example: basteline print gown.ron --out gown.pdf --paper letter --overlap 1/2in")]
     Print(print::PrintArgs),
-    /// Write the whole sheet as one drawing at true scale, SVG or PDF by the name of the file
+    /// Write the whole sheet as one drawing at true scale, SVG, PDF or DXF by the name of the file
     #[command(after_help = "Example: basteline export gown.ron --out gown.svg")]
     Export(print::ExportArgs),
 }
@@ -193,6 +197,7 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, e
         Some(Command::MeasureSheet(args)) => measure_sheet::run(&args),
         Some(Command::Cast(args)) => cast::run(&args),
         Some(Command::Lay(args)) => lay::run(&args),
+        Some(Command::WorkSheet(args)) => work_sheet::run(&args),
         Some(Command::Import(args)) => import::run(&args),
         Some(Command::Print(args)) => print::print(&args),
         Some(Command::Export(args)) => print::export(&args),

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use draft_core::{Length, PrintSettings, Unit, parse_length, print_settings::Paper};
-use tiled_print::{Sheet, Tiling, pdf, svg};
+use tiled_print::{Sheet, Tiling, dxf, pdf, svg};
 
 use super::{Done, Refusal, json};
 use crate::files;
@@ -103,11 +103,12 @@ pub fn export(args: &ExportArgs) -> Result<Done, Refusal> {
     let bytes = match kind.as_str() {
         "svg" => svg::write(&sheet).into_bytes(),
         "pdf" => pdf::whole(&sheet)?,
+        "dxf" => dxf::write(&sheet).into_bytes(),
         _ => {
             return Err(Refusal::new(
                 args.out.display().to_string(),
                 format!("a drawing can't be written as {kind:?} yet"),
-                "Name the file .svg or .pdf.",
+                "Name the file .svg, .pdf or .dxf.",
             ));
         }
     };

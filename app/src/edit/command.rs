@@ -4,6 +4,8 @@ use draft_core::{
     Block, DraftError, Fitting, Garment, Measurement, PrintSettings, Setting, SettingValue, Survey, Take, Unit, WearerCard, Work, WorkEntry,
 };
 
+use super::ClothCommand;
+
 /// A line of text on the wearer card that is not a measurement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum CardLine {
@@ -111,6 +113,8 @@ pub enum Command {
     },
     /// Changes how the garment is printed.
     SetPrint(PrintSettings),
+    /// Changes the cloths, what is cut from them, or how they are laid.
+    Cloth(Box<ClothCommand>),
 }
 
 impl Command {
@@ -140,6 +144,7 @@ impl Command {
             Self::SetWorks { label, .. } => (*label).into(),
             Self::Set { setting, .. } => setting.label.to_lowercase(),
             Self::SetPrint(_) => "print settings".into(),
+            Self::Cloth(command) => command.label(),
         }
     }
 
@@ -256,6 +261,7 @@ impl Command {
                 }
             }
             Self::SetPrint(print) => next.print = print.clone(),
+            Self::Cloth(command) => command.apply(&mut next)?,
         }
         Ok(next)
     }

@@ -97,7 +97,7 @@ impl History {
     /// Whether something would be lost without saving.
     pub fn is_unsaved(&self) -> bool {
         self.saved.as_ref().map_or(!self.done.is_empty(), |saved| {
-            let Garment { dated: _, version: _, name, notes, wearer, works, print, cloths, stacks } = &self.now;
+            let Garment { dated: _, version: _, name, notes, wearer, works, print, cloths, stacks, lays, photos } = &self.now;
             *name != saved.name
                 || *notes != saved.notes
                 || *wearer != saved.wearer
@@ -105,6 +105,8 @@ impl History {
                 || *print != saved.print
                 || *cloths != saved.cloths
                 || *stacks != saved.stacks
+                || *lays != saved.lays
+                || *photos != saved.photos
         })
     }
 }

@@ -9,6 +9,7 @@ use super::book::Shelves;
 use super::cast::CastView;
 use super::dialog::{self, After, Dialog, Purpose};
 use super::errand::Errand;
+use super::lay::LayView;
 use super::measure::MeasureView;
 use super::print::PrintView;
 use super::redraw::RedrawView;
@@ -26,6 +27,7 @@ pub struct Window {
     measure: MeasureView,
     blocks: blocks::BlocksView,
     redraw: RedrawView,
+    pub(super) lay: LayView,
     print: PrintView,
     pub(super) dialogs: Vec<Dialog>,
     /// The system's file dialog, while it is open, and what it was opened for.
@@ -101,6 +103,7 @@ impl Window {
         self.measure = MeasureView::default();
         self.blocks = blocks::BlocksView::default();
         self.redraw = RedrawView::default();
+        self.lay = LayView::default();
         self.print = PrintView::default();
         self.messages_open = false;
         self.desk = Some(desk);
@@ -144,12 +147,14 @@ impl Window {
             return;
         };
         bar::show(ui, Some(desk), requests);
+        self.lay.follow(ui.ctx(), desk, requests);
         if desk.stage == Stage::Print {
             self.print.follow(ui.ctx(), desk);
         }
         let text = match desk.stage {
             _ if let Some(said) = &desk.said => said.clone(),
             Stage::Print => self.print.readout(),
+            Stage::Lay => self.lay.readout(),
             _ => desk.readout(),
         };
         readout::show(ui, desk, &text, &mut self.messages_open, requests);
@@ -162,19 +167,23 @@ impl Window {
                 Stage::Measure => self.measure.card(ui, desk, requests),
                 Stage::Blocks => self.blocks.show(ui, desk, requests),
                 Stage::Redraw => self.redraw.show(ui, desk, requests),
-                Stage::Lay => blocks::pieces_only(ui, desk, requests),
+                Stage::Lay => self.lay.panel(ui, desk, requests),
                 Stage::Print => self.print.settings(ui, desk, requests),
             },
         );
-        Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| match stage {
-            Stage::Measure => self.measure.ticket(ui, desk, requests),
-            Stage::Print => self.print.ticket(ui, desk, requests),
-            Stage::Redraw => self.redraw.ticket(ui, desk, requests),
-            _ => ticket::show(ui, desk, requests),
-        });
+        if stage != Stage::Lay || !self.lay.is_wide() {
+            Panel::right("ticket").frame(frame).default_size(316.0).size_range(240.0..=520.0).show(ui, |ui| match stage {
+                Stage::Measure => self.measure.ticket(ui, desk, requests),
+                Stage::Print => self.print.ticket(ui, desk, requests),
+                Stage::Redraw => self.redraw.ticket(ui, desk, requests),
+                Stage::Lay => self.lay.ticket(ui, desk, requests),
+                _ => ticket::show(ui, desk, requests),
+            });
+        }
         CentralPanel::no_frame().frame(Frame::new().fill(p.table)).show(ui, |ui| match stage {
             Stage::Measure => self.measure.figure_page(ui, desk),
             Stage::Print => self.print.page(ui, desk),
+            Stage::Lay => self.lay.page(ui, desk, requests),
             _ => desk.show_table(ui, requests),
         });
     }
@@ -246,6 +255,8 @@ impl Window {
                     Request::SaveAs => self.ask_for(Purpose::SaveGarment(None), ctx),
                     Request::PrintPages => self.ask_for(Purpose::PrintPages, ctx),
                     Request::SaveSheet => self.ask_for(Purpose::SaveSheet, ctx),
+                    Request::WorkSheet => self.ask_for(Purpose::WorkSheet, ctx),
+                    Request::SaveLists => self.ask_for(Purpose::SaveLists, ctx),
                     Request::MeasuringSheet(what) => self.ask_for(Purpose::MeasuringSheet(what), ctx),
                     _ => {}
                 }
@@ -370,7 +381,13 @@ fn at_desk(
             blocks.open(*work);
         }
         Request::ShowMe(message) => show_me(desk, measure, blocks, message),
-        Request::Save | Request::SaveAs | Request::PrintPages | Request::SaveSheet | Request::MeasuringSheet(_) => desk.finish_typing()?,
+        Request::Save
+        | Request::SaveAs
+        | Request::PrintPages
+        | Request::SaveSheet
+        | Request::WorkSheet
+        | Request::SaveLists
+        | Request::MeasuringSheet(_) => desk.finish_typing()?,
         Request::Typing { .. }
         | Request::Trying(_)
         | Request::Begin(_)

@@ -277,21 +277,6 @@ pub fn pieces(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
     }
 }
 
-/// The left panel of the stage whose tools are not here yet.
-pub fn pieces_only(ui: &mut Ui, desk: &Desk, requests: &mut Vec<Request>) {
-    let seen = desk.seen();
-    ScrollArea::vertical().id_salt("pieces").auto_shrink([false, false]).show(ui, |ui| {
-        ui.set_width(ui.available_width() - 10.0);
-        widget::heading(ui, "Lay");
-        widget::raised(ui).show(ui, |ui| {
-            ui.set_width(ui.available_width());
-            ui.label("Laying the pieces on a width of cloth is not here yet. Print the sheet and lay the paper pieces by hand for now.");
-        });
-        ui.add_space(theme::APART);
-        pieces(ui, &seen, requests);
-    });
-}
-
 /// A name of the core as it stands at the beginning of a line.
 pub fn sentence_case(text: &str) -> String {
     let mut chars = text.chars();

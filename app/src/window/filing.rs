@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use draft_core::shopping::BuyLine;
 use egui::Context;
 
 use super::dialog::{self, After, Dialog, Purpose};
@@ -82,6 +83,15 @@ impl Window {
             Purpose::SaveGarment(after) => self.save_to(ctx, &file, after),
             Purpose::PrintPages => self.write(What::Pages, file, ctx),
             Purpose::SaveSheet => self.write(What::Sheet, file, ctx),
+            Purpose::WorkSheet => {
+                let buying = self.buying(ctx);
+                let unit = self.desk.as_ref().map(|d| d.unit).unwrap_or_default();
+                self.write(What::WorkSheet(buying, unit), file, ctx);
+            }
+            Purpose::SaveLists => {
+                let buying = self.buying(ctx);
+                self.write(What::Lists(buying), file, ctx);
+            }
             Purpose::OpenCast => self.open_cast(&file),
             Purpose::SaveCastReports => {
                 if let Some(cast) = &mut self.cast {
@@ -98,7 +108,7 @@ impl Window {
     /// Writes pages or the sheet, away from the window.
     pub(super) fn write(&mut self, what: What, mut file: PathBuf, ctx: &Context) {
         let Some(desk) = &mut self.desk else { return };
-        if file.extension().is_none() {
+        if file.extension().is_none() && !matches!(what, What::Lists(_)) {
             file.set_extension(if what == What::Sheet { "svg" } else { "pdf" });
         }
         desk.said = None;
@@ -108,6 +118,11 @@ impl Window {
             garment.dated = files::today();
         }
         self.dialogs.push(Dialog::Writing(Writing::begin(ctx, what, garment, desk.built().clone(), file)));
+    }
+
+    /// What to buy, as far as the Lay stage knows it.
+    fn buying(&mut self, ctx: &Context) -> Vec<BuyLine> {
+        self.desk.as_ref().map_or_else(Vec::new, |desk| self.lay.shopping(ctx, desk))
     }
 
     fn folder(&self) -> PathBuf {

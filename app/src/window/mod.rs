@@ -18,6 +18,7 @@ mod fill;
 mod fitting;
 mod icon;
 mod keeper;
+mod lay;
 mod measure;
 mod message;
 mod pen;

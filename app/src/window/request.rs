@@ -115,6 +115,10 @@ pub enum Request {
     SaveSheet,
     /// Ask where, and write the sheet to measure with: for what the blocks are drafted from, or for every measurement.
     MeasuringSheet(SheetOf),
+    /// Ask where, and write the work sheet.
+    WorkSheet,
+    /// Ask for a folder, and write what to buy, the cut list, the notions and the lays into it.
+    SaveLists,
     /// Ask for a table of wearers, and show the cast.
     OpenCast,
     /// Leave the cast.

@@ -81,16 +81,17 @@ impl Cut {
         Ok(after)
     }
 
-    /// Notches at the thirds, where both sides meet whichever way they are walked.
     fn notched(&self, piece: Piece) -> Result<Piece, DraftError> {
-        if !self.sewn {
-            return Ok(piece);
-        }
-        let length = piece.edge_length_mm(self.seam.as_str()).unwrap_or(0.0);
-        let mut builder = piece.to_builder();
-        for third in [1.0, 2.0] {
-            builder = builder.notch(self.seam.clone(), length * third / 3.0, false);
-        }
-        builder.build()
+        if self.sewn { matched(piece, &self.seam) } else { Ok(piece) }
     }
+}
+
+/// Notches at the thirds of an edge, where both sides meet whichever way they are walked.
+pub(super) fn matched(piece: Piece, edge: &Name) -> Result<Piece, DraftError> {
+    let length = piece.edge_length_mm(edge.as_str()).unwrap_or(0.0);
+    let mut builder = piece.to_builder();
+    for third in [1.0, 2.0] {
+        builder = builder.notch(edge.clone(), length * third / 3.0, false);
+    }
+    builder.build()
 }

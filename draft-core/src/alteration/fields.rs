@@ -23,7 +23,7 @@ impl Alteration {
                 self.dart_fields(form)
             }
             Self::Spread(_) | Self::Fullness(_) | Self::Pleats(_) | Self::Godet(_) | Self::Ease(_) => self.width_fields(form),
-            Self::Join(_) | Self::Unfold(_) | Self::Separate(_) | Self::Band(_) | Self::Copy(_) | Self::Finish(_) => {
+            Self::Join(_) | Self::Unfold(_) | Self::Piecing(_) | Self::Separate(_) | Self::Band(_) | Self::Copy(_) | Self::Finish(_) => {
                 self.piece_fields(form);
             }
             Self::Mark(_) | Self::SlideNotch(_) | Self::Buttonholes(_) | Self::Boning(_) | Self::Stay(_) => self.mark_fields(form),
@@ -309,6 +309,18 @@ impl Alteration {
                 form.ask(label("Name", "What both are called together."), Ask::NewName(&mut w.name));
             }
             Self::Unfold(w) => form.ask(label("Piece", "A piece that lies on a fold."), Ask::Piece(&mut w.piece)),
+            Self::Piecing(w) => {
+                form.ask(
+                    label("Piece", "The piece that is wider than the cloth; it keeps its name up to the seam."),
+                    Ask::Piece(&mut w.piece),
+                );
+                let help = "How wide it stays across the grain, between seam lines: from the fold, or from its other side.";
+                form.ask(label("Stays wide", help), Ask::Length(&mut w.keeps));
+                form.ask(label("Pieced at the left", "Else at the right; on the fold, at its outer side."), Ask::YesNo(&mut w.left));
+                form.ask(label("Name", "What the part that is joined on is called."), Ask::NewName(&mut w.new));
+                form.ask(label("New seam", "What the new edge is called on both sides."), Ask::NewName(&mut w.seam));
+                form.ask(ALLOWANCE, Ask::Length(&mut w.allowance));
+            }
             Self::Separate(w) => {
                 form.ask(label("Piece", "A piece that is cut in pairs; it keeps its name."), Ask::Piece(&mut w.piece));
                 form.ask(label("The other side", "What its mirror image is called."), Ask::NewName(&mut w.other));

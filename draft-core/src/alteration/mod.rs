@@ -33,6 +33,7 @@ mod move_dart;
 pub mod offer;
 mod open_seam;
 mod panel_slit;
+mod piecing;
 mod pinch;
 mod pleats;
 mod redraw;
@@ -68,6 +69,8 @@ pub use mark::{Mark, Sign};
 pub use move_dart::MoveDart;
 pub use open_seam::{OpenSeam, Opens, Vent};
 pub use panel_slit::{PanelSlit, Top};
+pub(crate) use piecing::Breadth;
+pub use piecing::Piecing;
 pub use pinch::Pinch;
 pub use pleats::{Fold, Pleats};
 pub use redraw::Redraw;
@@ -137,6 +140,8 @@ pub enum Alteration {
     Join(Join),
     /// A half piece opened out.
     Unfold(Unfold),
+    /// A panel wider than the cloth, with a seam on the straight grain.
+    Piecing(Piecing),
     /// Left and right made apart.
     Separate(Separate),
     /// A facing or another band along an edge.
@@ -187,6 +192,7 @@ macro_rules! of_each {
             Alteration::Godet($one) => $call,
             Alteration::Join($one) => $call,
             Alteration::Unfold($one) => $call,
+            Alteration::Piecing($one) => $call,
             Alteration::Separate($one) => $call,
             Alteration::Band($one) => $call,
             Alteration::Copy($one) => $call,

@@ -34,7 +34,7 @@ impl Cut {
 }
 
 /// The layers of a piece: those of its stack, else the first cloth that is no toile; and every toile's cloth.
-fn layers_of(garment: &Garment, cloths: &[Cloth], piece: &Name) -> Vec<Layer> {
+pub fn layers_of(garment: &Garment, cloths: &[Cloth], piece: &Name) -> Vec<Layer> {
     let stack = garment.stacks.iter().find(|s| s.piece == *piece);
     let mut layers = stack.map_or_else(
         || cloths.iter().find(|c| c.kind != ClothKind::Toile).map(|c| Layer::of(c.name.clone())).into_iter().collect(),

@@ -108,7 +108,7 @@ impl SaleUnit {
 }
 
 /// What a metre or a yard costs.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Price {
     /// In the maker's money.

@@ -2,11 +2,9 @@
 
 use kurbo::{Affine, Line, Point, Rect};
 
+use super::piecing::ALLOWANCE_MM;
 use super::{Cloth, Cut};
 use crate::{Grade, Message, Name, Unit};
-
-/// Allowance on each side of a piecing seam, millimetres (common practice: 5/8 in).
-const PIECING_ALLOWANCE_MM: f64 = 15.0;
 
 /// A piece that fits across the cloth in no way in which it may lie.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,10 +30,12 @@ impl TooWide {
         let first = whole.first().copied().unwrap_or_default();
         let bounds = whole.iter().fold(Rect::from_points(first, first), |r, p| r.union_pt(*p));
         let across = bounds.height();
-        let both = 2.0 * PIECING_ALLOWANCE_MM;
+        let both = 2.0 * ALLOWANCE_MM;
         // n parts are together wider by the allowances of n − 1 seams.
         let parts = if usable_mm > both + 1.0 { ((across - both) / (usable_mm - both)).ceil().max(2.0) as u32 } else { 0 };
-        let seams = (1..parts)
+        // Either side of the middle of a piece on the fold, never along the fold itself.
+        let parts = if cut.fold.is_some() && parts.is_multiple_of(2) { parts + 1 } else { parts };
+        let seams = (1..parts.max(1))
             .map(|i| {
                 let y = bounds.y0 + across * f64::from(i) / f64::from(parts);
                 piece_from_item * Line::new((bounds.x0, y), (bounds.x1, y))
@@ -51,10 +51,9 @@ impl TooWide {
             "Take wider cloth.".to_owned()
         } else {
             format!(
-                "Take cloth at least {} wide between the selvedges, or join it from {parts} parts with {} on the straight grain, {} from the next.",
+                "Take cloth at least {} wide between the selvedges, or join it from {parts} parts with {} on the straight grain.",
                 unit.rough(self.across_mm),
                 if parts == 2 { "a seam".to_owned() } else { format!("{} seams", parts - 1) },
-                unit.rough(self.across_mm / parts as f64),
             )
         };
         Message::new(

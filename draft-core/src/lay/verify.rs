@@ -5,6 +5,8 @@ use std::fmt;
 
 use geo::{Area as _, BooleanOps as _, BoundingRect as _, Distance as _, Euclidean, LineString, Polygon, Rect};
 
+use kurbo::Point;
+
 use super::task::area_mm2;
 use super::{Extent, Layout, Placed, Task};
 
@@ -47,22 +49,47 @@ pub enum Fault {
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let name = |c: &Copy| format!("copy {} of item {}", c.1 + 1, c.0 + 1);
+        let name = |c: Copy| format!("copy {} of item {}", c.1 + 1, c.0 + 1);
+        f.write_str(&self.text(&name, &|mm| format!("{mm:.3} mm"), &|mm2| format!("{mm2:.3} mm²")))
+    }
+}
+
+impl Fault {
+    /// The copies that are concerned; none when it is the lay as a whole.
+    pub fn copies(&self) -> Vec<Copy> {
         match self {
-            Self::Overlap(a, b, mm2) => write!(f, "{} and {} overlap by {mm2:.3} mm²", name(a), name(b)),
-            Self::TooClose(a, b, mm) => write!(f, "{} and {} are only {mm:.3} mm apart", name(a), name(b)),
-            Self::OffTheCloth(a, mm) => write!(f, "{} sticks out of the cloth by {mm:.3} mm", name(a)),
-            Self::OnAFlaw(a, mm2) => write!(f, "{} lies on a flaw by {mm2:.3} mm²", name(a)),
-            Self::WrongTurn(a) => write!(f, "{} lies in a way in which it may not", name(a)),
-            Self::OffTheFold(a, mm) => write!(f, "{} must lie on the fold and is {mm:.3} mm away", name(a)),
-            Self::Miscounted(a) => write!(f, "{} is missing, or laid twice, or not asked for", name(a)),
-            Self::Moved(a) => write!(f, "{} was held and has moved", name(a)),
-            Self::Resized(a, mm2) => write!(f, "{} has changed its area by {mm2:.3} mm²", name(a)),
-            Self::WrongLength(mm) => write!(f, "the length given is wrong by {mm:.3} mm"),
-            Self::TooLong(mm) => write!(f, "the lay needs {mm:.3} mm more than there is"),
-            Self::Nowhere(a) => write!(f, "{} lies at no place at all", name(a)),
+            Self::Overlap(a, b, _) | Self::TooClose(a, b, _) => vec![*a, *b],
+            Self::OffTheCloth(a, _) | Self::OnAFlaw(a, _) | Self::OffTheFold(a, _) | Self::Resized(a, _) => vec![*a],
+            Self::WrongTurn(a) | Self::Miscounted(a) | Self::Moved(a) | Self::Nowhere(a) => vec![*a],
+            Self::WrongLength(_) | Self::TooLong(_) => Vec::new(),
         }
     }
+
+    /// In words, with names of the copies, lengths and areas as the caller writes them.
+    pub fn text(&self, name: &dyn Fn(Copy) -> String, length: &dyn Fn(f64) -> String, area: &dyn Fn(f64) -> String) -> String {
+        let name = |c: &Copy| name(*c);
+        match self {
+            Self::Overlap(a, b, mm2) => format!("{} and {} overlap by {}", name(a), name(b), area(*mm2)),
+            Self::TooClose(a, b, mm) => format!("{} and {} are only {} apart", name(a), name(b), length(*mm)),
+            Self::OffTheCloth(a, mm) => format!("{} sticks out of the cloth by {}", name(a), length(*mm)),
+            Self::OnAFlaw(a, mm2) => format!("{} lies on a flaw by {}", name(a), area(*mm2)),
+            Self::WrongTurn(a) => format!("{} lies in a way in which it may not", name(a)),
+            Self::OffTheFold(a, mm) => format!("{} must lie on the fold and is {} away", name(a), length(*mm)),
+            Self::Miscounted(a) => format!("{} is missing, or laid twice, or not asked for", name(a)),
+            Self::Moved(a) => format!("{} was held and has moved", name(a)),
+            Self::Resized(a, mm2) => format!("{} has changed its area by {}", name(a), area(*mm2)),
+            Self::WrongLength(mm) => format!("the length given is wrong by {}", length(*mm)),
+            Self::TooLong(mm) => format!("the lay needs {} more than there is", length(*mm)),
+            Self::Nowhere(a) => format!("{} lies at no place at all", name(a)),
+        }
+    }
+}
+
+/// Where two outlines lie on one another: closed runs of corners.
+pub fn shared(a: &[Point], b: &[Point]) -> Vec<Vec<Point>> {
+    let polygon = |points: &[Point]| Polygon::new(points.iter().map(|p| (p.x, p.y)).collect(), Vec::new());
+    let both = polygon(a).intersection(&polygon(b));
+    both.0.iter().filter(|p| p.unsigned_area() > TOUCH_MM2).map(|p| p.exterior().coords().map(|c| Point::new(c.x, c.y)).collect()).collect()
 }
 
 /// One piece on the cloth.
@@ -74,7 +101,19 @@ struct Lying {
 
 /// Everything that is wrong with a layout; empty when it is sound.
 pub fn faults(task: &Task, layout: &Layout) -> Vec<Fault> {
-    let mut out = counts(task, layout);
+    looked_at(task, layout, None)
+}
+
+/// What is wrong with one copy alone where it lies, as while it is being moved: the others are not looked at, nor is
+/// what is missing.
+pub fn faults_of(task: &Task, layout: &Layout, copy: Copy) -> Vec<Fault> {
+    let mut out = looked_at(task, layout, Some(copy));
+    out.retain(|fault| fault.copies().contains(&copy));
+    out
+}
+
+fn looked_at(task: &Task, layout: &Layout, only: Option<Copy>) -> Vec<Fault> {
+    let mut out = if only.is_some() { Vec::new() } else { counts(task, layout) };
     let mut lying: Vec<Lying> = Vec::with_capacity(layout.placed.len());
     for placed in &layout.placed {
         let Some(item) = task.items.get(placed.item) else { continue };
@@ -116,6 +155,9 @@ pub fn faults(task: &Task, layout: &Layout) -> Vec<Fault> {
     }
     for (i, a) in lying.iter().enumerate() {
         for b in &lying[i + 1..] {
+            if only.is_some_and(|copy| copy != a.copy && copy != b.copy) {
+                continue;
+            }
             out.extend(pair(a, b, task.gap_mm));
         }
     }

@@ -5,3 +5,6 @@ mod command;
 mod dressmaker;
 mod import;
 mod instances;
+mod kept;
+mod piecing;
+mod window;

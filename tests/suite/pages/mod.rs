@@ -1,8 +1,10 @@
 //! The printed pages, read back by readers that are not the writer's.
 
 mod document;
+mod dxf;
 mod measure_sheet;
 mod readers;
+mod work_sheet;
 
 use self::readers::{PageRead, hayro, parsed};
 use draft_core::print_settings::Paper;

@@ -1,7 +1,6 @@
 //! The sheet that a maker takes to the fitting: every measurement in the order in which it is taken, where its tape
 //! goes, what is expected, and room to write two takes.
 
-mod flow;
 mod picture;
 mod words;
 
@@ -10,8 +9,8 @@ use draft_core::plausible::{Outlooks, shown};
 use draft_core::{Body, Measurement, PrintSettings, Unit, WearerCard, measuring};
 use kurbo::{Point, Rect, Size};
 
-use self::flow::{Flow, HEADING_MM, SMALL_MM, TEXT_MM, TITLE_MM};
 use crate::error::PrintError;
+use crate::flow::{Flow, HEADING_MM, SMALL_MM, TEXT_MM, TITLE_MM};
 use crate::font;
 use crate::line::LineKind;
 use crate::tile::Page;

@@ -2,7 +2,7 @@
 
 use draft_core::Unit;
 
-use super::flow::{Flow, HEADING_MM, SMALL_MM};
+use crate::flow::{Flow, HEADING_MM, SMALL_MM};
 
 /// How to prepare, how to hold the tape, and what is owed to the person who is measured.
 pub fn before_you_begin(flow: &mut Flow, unit: Unit) {

@@ -53,6 +53,10 @@ pub enum Purpose {
     SaveSheet,
     /// To write the sheet to measure with.
     MeasuringSheet(SheetOf),
+    /// To write the work sheet.
+    WorkSheet,
+    /// To write the lists and the lays into a folder.
+    SaveLists,
     /// To open a table of wearers.
     OpenCast,
     /// To write the reports of a cast into a folder.
@@ -84,10 +88,14 @@ impl Purpose {
             },
             Self::SaveGarment(_) => Form { title: "Save the garment", saving: true, folder: false, kind: ("Garments", &["ron"]) },
             Self::PrintPages => Form { title: "Print the pages to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) },
-            Self::SaveSheet => Form { title: "Save the whole sheet", saving: true, folder: false, kind: ("SVG or PDF", &["svg", "pdf"]) },
+            Self::SaveSheet => {
+                Form { title: "Save the whole sheet", saving: true, folder: false, kind: ("SVG, PDF or DXF", &["svg", "pdf", "dxf"]) }
+            }
             Self::MeasuringSheet(_) => {
                 Form { title: "Print the measuring sheet to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) }
             }
+            Self::WorkSheet => Form { title: "Write the work sheet to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) },
+            Self::SaveLists => Form { title: "Save the lists and lays into a folder", saving: true, folder: true, kind: ("Folders", &[]) },
             Self::OpenCast => Form {
                 title: "Open a table of wearers",
                 saving: false,
@@ -103,6 +111,8 @@ impl Purpose {
         match self {
             Self::Open | Self::OpenCast => String::new(),
             Self::SaveCastReports => stem(garment, file),
+            Self::WorkSheet => format!("{} work sheet.pdf", stem(garment, file)),
+            Self::SaveLists => format!("{} lists", stem(garment, file)),
             Self::SaveGarment(_) => match file.and_then(Path::file_name) {
                 Some(name) => name.to_string_lossy().into_owned(),
                 None => format!("{}.ron", plain_name(garment, "garment")),

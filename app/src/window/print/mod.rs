@@ -136,7 +136,7 @@ impl PrintView {
             });
             ui.add_enabled_ui(self.plan.as_deref().is_some_and(Result::is_ok), |ui| {
                 let save = widget::button(ui, Icon::Sheet, "Save sheet…");
-                if save.on_hover_text("Write the whole sheet at true scale, as SVG or PDF").clicked() {
+                if save.on_hover_text("Write the whole sheet at true scale, as SVG, PDF or DXF").clicked() {
                     requests.push(Request::SaveSheet);
                 }
             });

@@ -5,11 +5,14 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
-use draft_core::{Built, Garment, Measurement, Unit};
+use draft_core::shopping::BuyLine;
+use draft_core::{Built, Garment, Measurement, Unit, cut_list, notions, shopping};
 use egui::Context;
-use tiled_print::{MeasureSheet, PrintError, Sheet, Tiling, pdf, svg};
+use tiled_print::lay_plan::{self, LayPlan};
+use tiled_print::{MeasureSheet, PrintError, Sheet, Tiling, WorkSheet, dxf, pdf, svg};
 
 use crate::files::{self, FileProblem};
+use crate::lay::ClothLay;
 use crate::window::SheetOf;
 use crate::window::errand::{Errand, Standing};
 
@@ -17,14 +20,18 @@ use crate::window::errand::{Errand, Standing};
 pub const SHOW_AFTER: Duration = Duration::from_millis(500);
 
 /// What is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum What {
     /// The pages, as a PDF.
     Pages,
-    /// The whole sheet, as SVG or PDF by the file's name.
+    /// The whole sheet, as SVG, PDF or DXF by the file's name.
     Sheet,
     /// The sheet to measure with, in a unit, as a PDF.
     MeasuringSheet(SheetOf, Unit),
+    /// What to buy, the cut list, the notions and the lays, into a folder.
+    Lists(Vec<BuyLine>),
+    /// The work sheet, with what to buy and in a unit, as a PDF.
+    WorkSheet(Vec<BuyLine>, Unit),
 }
 
 /// A file being written.
@@ -83,10 +90,38 @@ impl Writing {
     }
 }
 
+/// Tables and drawings into a folder.
+fn lists(buying: &[BuyLine], garment: &Garment, built: &Built, folder: &Path) -> Result<String, Failure> {
+    files::make_folder(folder).map_err(Failure::Problem)?;
+    let unit = garment.wearer.unit;
+    let mut all = vec![
+        ("what-to-buy.csv".to_owned(), shopping::to_csv(buying, unit)),
+        ("cut-list.csv".to_owned(), cut_list::to_csv(&cut_list::cut_list(garment, built).0)),
+        ("notions.csv".to_owned(), notions::to_csv(&notions::notions(garment, built), unit)),
+    ];
+    for (name, plan) in ClothLay::of_garment(garment, built).iter().flat_map(|lay| lay.plans(garment, built)) {
+        all.push((format!("{name}.svg"), lay_plan::write(&plan)));
+    }
+    for (name, text) in &all {
+        files::write(&folder.join(name), text.as_bytes(), false).map_err(Failure::Problem)?;
+    }
+    Ok(format!("Wrote {} lists and lays into {}.", all.len(), folder.display()))
+}
+
 fn write(what: What, garment: &Garment, built: &Built, file: &Path, stop: &AtomicBool) -> Result<String, Failure> {
     let go_on = || if stop.load(Ordering::Relaxed) { Err(Failure::CalledOff) } else { Ok(()) };
     let name = file.display();
     let (bytes, said) = match what {
+        What::WorkSheet(buying, unit) => {
+            let lays: Vec<LayPlan> =
+                ClothLay::of_garment(garment, built).iter().flat_map(|l| l.plans(garment, built)).map(|(_, p)| p).collect();
+            go_on()?;
+            let sheet = WorkSheet::of(garment, built, &garment.print, unit, &buying, &lays)?;
+            let without = if lays.is_empty() { " No cloth has been laid yet, so no lay is on it." } else { "" };
+            let count = sheet.pages.len();
+            (pdf::work_sheet(&sheet)?, format!("Wrote the work sheet to {name}: {count} pages.{without}"))
+        }
+        What::Lists(buying) => return lists(&buying, garment, built, file),
         What::Pages => {
             let sheet = Sheet::of(garment, built)?;
             go_on()?;
@@ -101,8 +136,15 @@ fn write(what: What, garment: &Garment, built: &Built, file: &Path, stop: &Atomi
             let sheet = Sheet::of(garment, built)?;
             go_on()?;
             let said = format!("Wrote the sheet to {name}, at true scale.");
-            let is_pdf = file.extension().is_some_and(|e| e.eq_ignore_ascii_case("pdf"));
-            (if is_pdf { pdf::whole(&sheet)? } else { svg::write(&sheet).into_bytes() }, said)
+            let is = |ending: &str| file.extension().is_some_and(|e| e.eq_ignore_ascii_case(ending));
+            let bytes = if is("pdf") {
+                pdf::whole(&sheet)?
+            } else if is("dxf") {
+                dxf::write(&sheet).into_bytes()
+            } else {
+                svg::write(&sheet).into_bytes()
+            };
+            (bytes, said)
         }
         What::MeasuringSheet(of, unit) => {
             let needed: Vec<Measurement> = garment.works.iter().filter(|e| e.on).flat_map(|e| e.work.measurements()).copied().collect();

@@ -137,7 +137,7 @@ impl Table {
         let taken = self.in_hand.takes_drag(ui, &bench);
         self.pane.covered = if redraw { hand::COVERS } else { 0.0 };
         self.pane.tool = self.in_hand.is_tool();
-        self.pane.keeps_still = taken;
+        self.pane.holding = taken;
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
         let transform = *self.pane.transform();
         let near = transform.cloth_length(NEAR_EDGE);

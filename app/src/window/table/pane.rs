@@ -32,8 +32,10 @@ pub struct Pane {
     pub covered: f32,
     /// A tool is in hand: a double click is the tool's.
     pub tool: bool,
-    /// The drag that is going on is the tool's and does not move the view.
-    pub keeps_still: bool,
+    /// Arrow keys belong to what is in hand, not to the view.
+    pub arrows_taken: bool,
+    /// The hand has hold of something on the table: a drag moves that, and not the table.
+    pub holding: bool,
 }
 
 /// One frame of a view, while its content is painted.
@@ -51,6 +53,10 @@ pub struct Shown {
     pub clicked: Option<Pos2>,
     /// What the hand does over the view.
     pub response: Response,
+    /// How far what the hand holds was dragged.
+    pub dragged: Vec2,
+    /// The hand has just let go of what it dragged.
+    pub let_go: bool,
 }
 
 impl Pane {
@@ -102,15 +108,17 @@ impl Pane {
                 }
             });
         }
-        if response.dragged() && !self.keeps_still {
+        if response.dragged() && !self.holding {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
         }
         let painter = ui.painter().with_clip_rect(view.intersect(ui.clip_rect()));
         painter.rect_filled(view, 0.0, p.table);
         let origin = bounds.map_or(kurbo::Point::ZERO, |b| b.origin());
         rule::squares(&painter, &self.transform, unit, origin, p);
-        let pointer = response.hover_pos().filter(|_| !response.dragged() || self.keeps_still);
-        Shown { all, origin, unit, painter, pointer, clicked, response }
+        let pointer = response.hover_pos().filter(|_| !response.dragged() || self.holding);
+        let dragged = if self.holding && response.dragged() { response.drag_delta() } else { Vec2::ZERO };
+        let let_go = self.holding && response.drag_stopped();
+        Shown { all, origin, unit, painter, pointer, clicked, response, dragged, let_go }
     }
 
     /// Paints the rules over the content, and the buttons.
@@ -164,7 +172,7 @@ impl Pane {
         let pointer = response.hover_pos();
         let typing = ui.ctx().text_edit_focused() || ui.memory(|m| m.top_modal_layer().is_some());
         // Arrows go from one control to the next while one has the focus.
-        let free = self.focus_inside || response.has_focus() || ui.memory(|m| m.focused().is_none());
+        let free = !self.arrows_taken && (self.focus_inside || response.has_focus() || ui.memory(|m| m.focused().is_none()));
         let (wheel, pinch) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
         let keys = if typing {
             Keys::default()
@@ -183,7 +191,7 @@ impl Pane {
         };
         Input {
             pointer,
-            dragged: if response.dragged() && !self.keeps_still { response.drag_delta() } else { Vec2::ZERO },
+            dragged: if response.dragged() && !self.holding { response.drag_delta() } else { Vec2::ZERO },
             clicked: response.clicked(),
             double_clicked: response.double_clicked() && !self.tool,
             wheel: if pinch == 1.0 { wheel } else { Vec2::ZERO },

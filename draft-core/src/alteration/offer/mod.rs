@@ -131,6 +131,12 @@ impl Offer {
         offer(Group::Openings, "Slit a panel", "A slit in the middle of a piece, stitched round through a facing.", sew::panel_slit),
         offer(Group::Pieces, "Join two pieces", "Lays them together at a seam and makes one of both.", sew::join),
         offer(Group::Pieces, "Unfold a piece", "Opens a half that lies on the fold out into the whole.", sew::unfold),
+        offer(
+            Group::Pieces,
+            "Piece a wide panel",
+            "Joins on what is wider than the cloth, with a seam on the straight grain.",
+            sew::piecing,
+        ),
         offer(Group::Pieces, "Make left and right apart", "Two pieces of one that is cut in pairs, to be altered apart.", sew::separate),
         offer(Group::Pieces, "Trace off a copy", "The same piece again: a lining, a flatlining, an overlay.", sew::copy),
         offer(Group::Pieces, "Trace a facing", "A band along an edge, a little smaller so that it rolls inward.", sew::band),

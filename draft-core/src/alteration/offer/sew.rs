@@ -3,8 +3,8 @@
 use super::shape::across_the_piece;
 use super::start::{Start, inside, unused_on, upper_and_lower};
 use crate::alteration::{
-    Alteration, Band, Boning, Buttonholes, Copy, Ease, Finish, Godet, Join, Mark, OpenSeam, Opens, PanelSlit, Separate, Side, Sign, Stay,
-    Top, Traced, Unfold, Vent, cut,
+    Alteration, Band, Boning, Breadth, Buttonholes, Copy, Ease, Finish, Godet, Join, Mark, OpenSeam, Opens, PanelSlit, Piecing, Separate,
+    Side, Sign, Stay, Top, Traced, Unfold, Vent, cut,
 };
 use crate::{DraftError, DrawnLine, Edge, Length, Name, Piece, Place, Role, SEWN_MM};
 
@@ -100,6 +100,21 @@ pub(super) fn join(start: &Start<'_>) -> Begun {
 pub(super) fn unfold(start: &Start<'_>) -> Begun {
     let piece = start.piece("lies on the fold", |p| p.fold().is_some())?;
     Ok(Alteration::Unfold(Unfold { piece: piece.name().clone() }))
+}
+
+pub(super) fn piecing(start: &Start<'_>) -> Begun {
+    let piece = start.any_piece()?;
+    let whole = Breadth::of(piece, false)?.mm();
+    let name = piece.name();
+    let (new, seam) = (start.unused(&format!("{name} piecing")), unused_on(piece, "piecing seam"));
+    let at = |share: f64| {
+        let keeps = mm((whole * share).round());
+        let (piece, new, seam) = (name.clone(), new.clone(), seam.clone());
+        Alteration::Piecing(Piecing { piece, keeps, left: false, new, seam, allowance: cut::plain() })
+    };
+    // Where the grain crosses the outline more than twice, farther out or in.
+    let can = |work: &Alteration| work.apply(start.draft).is_ok();
+    Ok([0.75, 0.85, 0.65, 0.93, 0.5].into_iter().map(at).find(can).unwrap_or_else(|| at(0.75)))
 }
 
 pub(super) fn separate(start: &Start<'_>) -> Begun {

@@ -47,6 +47,19 @@ impl Flow {
         &mut self.pages[last]
     }
 
+    /// A heading with room above it, kept with at least so much of what follows.
+    pub fn heading(&mut self, text: &str, with_mm: f64) {
+        self.keep_together(HEADING_MM * 2.6 + with_mm);
+        if self.y > self.live.y0 {
+            self.y += 4.0;
+        }
+        self.text_line(text, HEADING_MM, 0.0);
+        let y = self.y + 0.4;
+        let (x0, x1) = (self.live.x0, self.live.x1);
+        self.drawing().line(LineKind::Box, Point::new(x0, y), Point::new(x1, y));
+        self.y += 1.6;
+    }
+
     pub fn space(&mut self, mm: f64) {
         self.y += mm;
     }

@@ -1,0 +1,210 @@
+//! What to buy, the cut list and the notions, as tables.
+
+use draft_core::{cut_list, notions, shopping};
+use egui::{Frame, Margin, RichText, ScrollArea, Ui};
+
+use super::bench::Bench;
+use crate::window::icon::Icon;
+use crate::window::theme::{self, Palette};
+use crate::window::{Request, Seen, widget};
+
+/// A column: its head and its share of the width.
+type Column = (&'static str, f32);
+
+/// Room between columns, and above and below a row, screen points.
+const GUTTER: f32 = 12.0;
+const ROOM: f32 = 6.0;
+
+/// A table over the whole width; cells too long for their column are broken. Each row is read as one by a screen reader.
+fn table(ui: &mut Ui, columns: &[Column], rows: &[Vec<String>]) {
+    let p = Palette::of(ui);
+    let sum: f32 = columns.iter().map(|c| c.1).sum();
+    let width = ui.available_width();
+    let line = |ui: &mut Ui, cells: &[&str], head: bool, shaded: bool| {
+        let mut x = ROOM;
+        let placed: Vec<_> = cells
+            .iter()
+            .zip(columns)
+            .enumerate()
+            .map(|(i, (text, (_, share)))| {
+                let own = (width - 2.0 * ROOM) * share / sum;
+                let font = match (head, i) {
+                    (true, _) => theme::small(),
+                    (false, 0) => theme::strong_body(),
+                    (false, _) => egui::TextStyle::Body.resolve(ui.style()),
+                };
+                let ink = if head { p.ink_soft } else { p.ink };
+                let galley = ui.painter().layout((*text).to_owned(), font, ink, (own - GUTTER).max(30.0));
+                let at = x;
+                x += own;
+                (at, galley)
+            })
+            .collect();
+        let height = placed.iter().map(|(_, g)| g.size().y).fold(18.0, f32::max) + 2.0 * ROOM;
+        let (rect, response) = ui.allocate_exact_size(egui::vec2(width, height), egui::Sense::hover());
+        let said = cells.iter().zip(columns).enumerate().filter(|(_, (cell, _))| !cell.is_empty());
+        let said: Vec<String> =
+            said.map(|(i, (cell, (head, _)))| if i == 0 { (*cell).to_owned() } else { format!("{head} {cell}") }).collect();
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, said.join(", ")));
+        if ui.is_rect_visible(rect) {
+            if shaded {
+                ui.painter().rect_filled(rect, 3.0, p.raised);
+            }
+            for (x, galley) in placed {
+                ui.painter().galley(rect.min + egui::vec2(x, ROOM), galley, p.ink);
+            }
+        }
+    };
+    ui.spacing_mut().item_spacing.y = 0.0;
+    let heads: Vec<&str> = columns.iter().map(|c| c.0).collect();
+    line(ui, &heads, true, false);
+    for (n, row) in rows.iter().enumerate() {
+        let cells: Vec<&str> = row.iter().map(String::as_str).collect();
+        line(ui, &cells, false, n % 2 == 0);
+    }
+    ui.add_space(6.0);
+    ui.spacing_mut().item_spacing.y = 6.0;
+}
+
+fn page(ui: &mut Ui, id: &str, show: impl FnOnce(&mut Ui)) {
+    Frame::new().inner_margin(Margin::symmetric(16, 12)).show(ui, |ui| {
+        ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+            ui.set_width((ui.available_width() - 10.0).min(WIDEST));
+            show(ui);
+        });
+    });
+}
+
+/// A table wider than this is hard to follow across, screen points.
+const WIDEST: f32 = 1180.0;
+
+/// What to buy.
+pub fn shopping_list(ui: &mut Ui, seen: &Seen<'_>, bench: &Bench, requests: &mut Vec<Request>) {
+    page(ui, "what to buy", |ui| {
+        widget::heading(ui, "What to buy");
+        let lines = bench.shopping();
+        let rows: Vec<Vec<String>> = lines
+            .iter()
+            .map(|l| {
+                let rough = |mm: f64| seen.unit.rough(mm);
+                let needed = if l.purchase.repeat_mm > 0.0 {
+                    format!("{}, with {} for the repeat", rough(l.purchase.needed_mm), rough(l.purchase.repeat_mm))
+                } else {
+                    rough(l.purchase.needed_mm)
+                };
+                vec![
+                    l.cloth.name.clone(),
+                    l.cloth.kind.word().into(),
+                    rough(l.cloth.width.mm()),
+                    rough(l.purchase.laid_mm),
+                    needed,
+                    format!("{} %", l.cloth.spare),
+                    l.buy_text(),
+                    or_dash(l.cost_text()),
+                    or_dash(l.weight_text()),
+                    l.basis.text(),
+                ]
+            })
+            .collect();
+        let columns = [
+            ("Cloth", 1.5),
+            ("It is the", 1.0),
+            ("Width", 0.9),
+            ("Lay", 0.9),
+            ("Needed", 1.1),
+            ("Spare", 0.6),
+            ("Buy", 0.8),
+            ("Cost", 0.9),
+            ("Weight", 0.8),
+            ("Rests on", 1.7),
+        ];
+        table(ui, &columns, &rows);
+        if bench.is_estimating() {
+            widget::soft(ui, "Estimating the cloths that have not been laid…");
+        }
+        let missing: Vec<&str> = bench.on.iter().filter(|on| !on.is_used()).map(|on| on.lay_out.cloth.name.as_str()).collect();
+        if !missing.is_empty() {
+            widget::soft(ui, format!("Nothing is cut from: {}.", missing.join(", ")));
+        }
+        let costs = shopping::costs(&lines);
+        if !costs.is_empty() {
+            let unknown = shopping::without_price(&lines);
+            let without =
+                if unknown.is_empty() { String::new() } else { format!(", without {} whose price is not known", unknown.join(", ")) };
+            ui.label(RichText::new(format!("In all {}{without}", costs.join(" and "))).font(theme::strong_body()));
+        }
+        ui.add_space(8.0);
+        widget::soft(
+            ui,
+            "Needed counts what the cloth shrinks when it is washed, its take-up, and one repeat for each main piece (an allowance, common practice). Buy adds the spare and is rounded up to the shop's step.",
+        );
+        save(ui, requests);
+    });
+}
+
+fn or_dash(text: String) -> String {
+    if text.is_empty() { "–".into() } else { text }
+}
+
+fn save(ui: &mut Ui, requests: &mut Vec<Request>) {
+    ui.add_space(10.0);
+    ui.horizontal(|ui| {
+        let lists = widget::button(ui, Icon::Save, "Save the lists…");
+        if lists.on_hover_text("What to buy, cut list and notions as CSV, and the lays as SVG, into a folder").clicked() {
+            requests.push(Request::SaveLists);
+        }
+        let sheet = widget::button(ui, Icon::Pages, "Work sheet…");
+        if sheet.on_hover_text("Everything for the workroom on a few pages, as a PDF").clicked() {
+            requests.push(Request::WorkSheet);
+        }
+    });
+}
+
+/// The cut list.
+pub fn cut_list(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+    page(ui, "cut list", |ui| {
+        widget::heading(ui, "Cut list");
+        let (lines, _) = cut_list::cut_list(seen.garment, seen.built);
+        let rows: Vec<Vec<String>> = lines
+            .iter()
+            .map(|l| {
+                vec![
+                    l.piece.clone(),
+                    l.cloth.clone(),
+                    l.count.to_string(),
+                    l.how(),
+                    l.finish.into(),
+                    format!("{:.0} cm²", l.area_mm2 / 100.0),
+                    l.darts.to_string(),
+                    l.notches.to_string(),
+                    l.marks.to_string(),
+                ]
+            })
+            .collect();
+        let columns = [
+            ("Piece", 1.5),
+            ("Cloth", 1.5),
+            ("Cut", 0.5),
+            ("How", 1.2),
+            ("Edges", 1.1),
+            ("Area", 0.9),
+            ("Darts", 0.6),
+            ("Notches", 0.7),
+            ("Marks", 0.6),
+        ];
+        table(ui, &columns, &rows);
+        save(ui, requests);
+    });
+}
+
+/// The notions.
+pub fn notions(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+    page(ui, "notions", |ui| {
+        widget::heading(ui, "Notions");
+        let list = notions::notions(seen.garment, seen.built);
+        let rows: Vec<Vec<String>> =
+            list.iter().map(|n| vec![n.what.clone(), n.amount.text(seen.unit), n.place.clone(), n.note.clone()]).collect();
+        table(ui, &[("What", 1.2), ("How much", 0.9), ("Where", 1.5), ("To know", 2.4)], &rows);
+        save(ui, requests);
+    });
+}

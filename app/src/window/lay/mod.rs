@@ -1,0 +1,457 @@
+//! The Lay stage: cloths at the left, the lay plan on the table, what to buy and what to do about it at the right.
+
+mod bench;
+mod cloths;
+mod cupboard;
+mod field;
+mod hand;
+mod lists;
+mod paint;
+mod running;
+mod shape;
+mod stacks;
+mod ticket;
+
+use draft_core::DraftError;
+use draft_core::cloth::{LayOut, Stretch};
+use draft_core::lay::{Layout, verify};
+use draft_core::shopping::BuyLine;
+use egui::{Align2, Context, CursorIcon, FontId, Frame, Margin, ScrollArea, Ui};
+use kurbo::Vec2;
+
+use self::bench::{Bench, OnBench};
+use self::cloths::Cloths;
+use self::field::Form;
+use self::hand::{Deed, Picked, Wish};
+use self::paint::{BETWEEN_MM, Sheet};
+use self::running::{Order, Plan, Running};
+use self::shape::ItemShape;
+use self::stacks::Stacks;
+use super::table::Pane;
+use super::theme::{self, Palette};
+use super::{Desk, Request, Stage, blocks, widget};
+use crate::edit::{ClothCommand, Command};
+use crate::lay::ClothLay;
+
+/// What is shown in the middle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    #[default]
+    Plan,
+    Stacks,
+    Buy,
+    CutList,
+    Notions,
+}
+
+/// A lay on what is in the cupboard, shown and not kept.
+struct Trial {
+    lay: ClothLay,
+    shapes: Vec<Vec<ItemShape>>,
+}
+
+/// The Lay stage.
+pub struct LayView {
+    bench: Option<Bench>,
+    cloths: Cloths,
+    stacks: Stacks,
+    page: Page,
+    pane: Pane,
+    running: Option<Running>,
+    /// Passes for each stretch.
+    passes: u64,
+    seed: u64,
+    picked: Option<Picked>,
+    /// How far the piece in hand has been dragged, millimetres.
+    drag: Option<Vec2>,
+    hover: Option<String>,
+    trial: Option<Trial>,
+    /// Why something could not be done.
+    fault: Option<DraftError>,
+    /// What came of the last thing that was done, and the revision of the garment that it left.
+    said: Option<(String, Option<u64>)>,
+}
+
+impl Default for LayView {
+    fn default() -> Self {
+        Self {
+            bench: None,
+            cloths: Cloths::default(),
+            stacks: Stacks::default(),
+            page: Page::Plan,
+            pane: Pane::default(),
+            running: None,
+            passes: ticket::EFFORTS[1].0,
+            seed: 1,
+            picked: None,
+            drag: None,
+            hover: None,
+            trial: None,
+            fault: None,
+            said: None,
+        }
+    }
+}
+
+impl Drop for LayView {
+    fn drop(&mut self) {
+        // Another garment is opened, or the window closes: nobody waits any more.
+        if let Some(running) = &self.running {
+            running.cancel();
+        }
+    }
+}
+
+impl LayView {
+    /// Looks whether the planner is back, and whether the bench is still of the garment as it is.
+    pub fn follow(&mut self, ctx: &Context, desk: &Desk, requests: &mut Vec<Request>) {
+        // What was said holds until something else is done.
+        let now = desk.history().revision();
+        match &mut self.said {
+            Some((_, at @ None)) => *at = Some(now),
+            Some((_, Some(at))) if *at != now => self.said = None,
+            _ => {}
+        }
+        if let Some(running) = self.running.take() {
+            match running.look(ctx) {
+                None => self.running = Some(running),
+                Some(answer) => self.back(&running, answer, desk, requests),
+            }
+        }
+        if desk.stage == Stage::Lay {
+            Bench::follow(&mut self.bench, ctx, desk.shown(), desk.built(), self.running.is_some());
+        }
+    }
+
+    /// What to buy, as far as it is known; for the lists and the work sheet.
+    pub fn shopping(&mut self, ctx: &Context, desk: &Desk) -> Vec<BuyLine> {
+        Bench::follow(&mut self.bench, ctx, desk.shown(), desk.built(), self.running.is_some());
+        self.bench.as_ref().map_or_else(Vec::new, Bench::shopping)
+    }
+
+    /// The planner is back.
+    fn back(&mut self, running: &Running, answer: Result<ClothLay, DraftError>, desk: &Desk, requests: &mut Vec<Request>) {
+        self.said = None;
+        let lay = match answer {
+            Ok(lay) => lay,
+            Err(error) => {
+                self.fault = Some(error);
+                return;
+            }
+        };
+        // Looked at once more, apart from the planner: what does not hold is not shown as if it did.
+        let wrong = lay.stretches.iter().find_map(|s| Some((s, verify::faults(&s.stretch.task, &s.layout).into_iter().next()?)));
+        if let Some((laid, fault)) = wrong {
+            let problem = format!("was planned with a fault: {}", crate::lay::fault_text(&laid.stretch, &fault, desk.unit));
+            let place = format!("lay of {}", running.cloth);
+            self.fault = Some(DraftError::new(place, problem, "Try another seed; nothing has been changed."));
+            return;
+        }
+        if running.plan == Plan::Cupboard {
+            let shapes = lay.stretches.iter().map(|s| s.stretch.task.items.iter().map(ItemShape::of).collect()).collect();
+            self.trial = Some(Trial { lay, shapes });
+            return;
+        }
+        let before = desk.garment().lays.iter().find(|l| l.cloth == running.cloth);
+        let stays = |name: &draft_core::Name, copy: usize| {
+            running.plan == Plan::Rest
+                && before.is_some_and(|l| l.stretches.iter().flat_map(|s| &s.pieces).any(|p| p.held && p.piece == *name && p.copy == copy))
+        };
+        let kept = lay.kept(stays);
+        let length: f64 = lay.stretches.iter().map(|s| s.layout.length_mm).sum();
+        let stopped = if running.is_cancelled() { "Stopped; the best so far is kept. " } else { "" };
+        if running.plan == Plan::Whole && self.stands(&running.cloth).is_some_and(|mm| mm <= length + 1e-6) {
+            self.say(format!("{stopped}No shorter lay was found; the one before stays."));
+            return;
+        }
+        let first = running.first_after().map_or_else(String::new, |t| format!(", the first lay after {:.2} s", t.as_secs_f64()));
+        self.say(format!("{stopped}Laid in {}, {} passes, seed {}{first}.", desk.unit.rough(length), kept.passes, kept.seed));
+        let what = format!("lay the {}", running.cloth);
+        requests.push(Request::Edit(Command::Cloth(Box::new(ClothCommand::Lay { lay: kept, what }))));
+    }
+
+    fn say(&mut self, text: String) {
+        self.said = Some((text, None));
+    }
+
+    /// The length of a cloth's lay as it is, where it is sound and of the pieces as they are.
+    fn stands(&self, cloth: &str) -> Option<f64> {
+        let on = self.bench.as_ref()?.on.iter().find(|on| on.lay_out.cloth.name == cloth)?;
+        (on.standing.is_sound() && !on.standing.is_stale()).then(|| on.standing.length_mm())
+    }
+
+    /// Sends the planner off.
+    fn plan(&mut self, ctx: &Context, desk: &Desk, on: &OnBench, plan: Plan) {
+        let cloth = on.lay_out.cloth.clone();
+        let around = desk.garment().lays.iter().find(|l| l.cloth == cloth.name).cloned().filter(|_| plan == Plan::Rest);
+        let stretches = if plan == Plan::Cupboard { 1 } else { on.lay_out.stretches.len() as u64 };
+        let order = Order {
+            garment: desk.shown().clone(),
+            built: desk.built().clone(),
+            cloth,
+            plan,
+            around,
+            seed: self.seed,
+            passes: self.passes,
+            stretches,
+        };
+        (self.fault, self.said, self.trial, self.drag) = (None, None, None, None);
+        self.page = Page::Plan;
+        self.running = Some(Running::begin(ctx, order));
+    }
+
+    /// Shows the left panel.
+    pub fn panel(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
+        let before = self.cloths.chosen;
+        ScrollArea::vertical().id_salt("cloths").auto_shrink([false, false]).show(ui, |ui| {
+            ui.set_width(ui.available_width() - 10.0);
+            let unit = desk.unit;
+            let (seen, pen) = desk.seen_and_pen();
+            let bench = &self.bench;
+            let used = |at: usize| bench.as_ref().and_then(|b| b.on.get(at)).is_none_or(OnBench::is_used);
+            let mut form = Form { pen, unit, requests };
+            self.cloths.show(ui, &seen, &mut form, used);
+            ui.add_space(theme::APART);
+            blocks::pieces(ui, &seen, form.requests);
+            ui.add_space(theme::APART);
+        });
+        if std::mem::take(&mut self.cloths.wants_plan) {
+            self.page = Page::Plan;
+        }
+        if self.cloths.chosen != before {
+            (self.picked, self.drag, self.trial, self.fault, self.said) = (None, None, None, None, None);
+            self.pane.fit();
+        }
+    }
+
+    /// Shows the middle.
+    pub fn page(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
+        let p = Palette::of(ui);
+        Frame::new().fill(p.panel).inner_margin(Margin { left: 14, right: 14, top: 8, bottom: 8 }).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            let all = [
+                (Page::Plan, "Lay plan", "The pieces on the chosen cloth".to_owned()),
+                (Page::Stacks, "Stacks", "From which cloths each piece is cut".to_owned()),
+                (Page::Buy, "What to buy", "Lengths, costs and weights, cloth by cloth".to_owned()),
+                (Page::CutList, "Cut list", "Every piece in every cloth".to_owned()),
+                (Page::Notions, "Notions", "What is needed beside cloth".to_owned()),
+            ];
+            if let Some(page) = widget::choices(ui, "lay page", self.page, &all) {
+                self.page = page;
+            }
+        });
+        let Some(bench) = self.bench.take() else { return };
+        match self.page {
+            Page::Plan => self.table(ui, desk, &bench, requests),
+            Page::Stacks => {
+                let unit = desk.unit;
+                let (seen, pen) = desk.seen_and_pen();
+                self.stacks.show(ui, &seen, &mut Form { pen, unit, requests });
+            }
+            Page::Buy => lists::shopping_list(ui, &desk.seen(), &bench, requests),
+            Page::CutList => lists::cut_list(ui, &desk.seen(), requests),
+            Page::Notions => lists::notions(ui, &desk.seen(), requests),
+        }
+        self.bench = Some(bench);
+    }
+
+    /// Whether the middle needs the room of the ticket.
+    pub fn is_wide(&self) -> bool {
+        self.page != Page::Plan
+    }
+
+    /// What the readout says.
+    pub fn readout(&self) -> String {
+        if self.page != Page::Plan {
+            return "Choose a cloth at the left; the lay plan shows its pieces on it.".into();
+        }
+        if let Some(hover) = &self.hover {
+            return hover.clone();
+        }
+        if let Some((said, _)) = &self.said {
+            return said.clone();
+        }
+        match &self.picked {
+            Some(_) => {
+                "Drag it, or move it with the arrows (Shift: by the millimetre). T turns it, H holds it or lets it go, Esc puts it down."
+                    .into()
+            }
+            None => "Drag a piece to lay it by hand, click it to take it up. Drag beside the pieces to move the table.".into(),
+        }
+    }
+
+    /// Shows the lay plan.
+    fn table(&mut self, ui: &mut Ui, desk: &Desk, bench: &Bench, requests: &mut Vec<Request>) {
+        let p = Palette::of(ui);
+        let Some(on) = bench.on.get(self.cloths.chosen) else { return };
+        let cloth = &on.lay_out.cloth;
+        let best = self.running.as_ref().filter(|r| r.cloth == cloth.name).map(Running::best);
+        let own_shapes: Vec<Vec<ItemShape>> = best.iter().flatten().map(|(s, _)| fresh_shapes(on, s)).collect();
+        let trial = self.trial.take().filter(|t| t.lay.cloth.name == cloth.name && best.is_none());
+        let mut sheets: Vec<Sheet<'_>> = Vec::new();
+        let by_hand = best.is_none() && trial.is_none();
+        if let Some(best) = &best {
+            for ((stretch, layout), own) in best.iter().zip(&own_shapes) {
+                let shapes = if own.is_empty() { known_shapes(on, stretch) } else { own };
+                sheets.push(Sheet { cloth, stretch, layout: layout.clone(), held: Vec::new(), faults: Vec::new(), shapes, down: 0.0 });
+            }
+        } else if let Some(trial) = &trial {
+            for (laid, shapes) in trial.lay.stretches.iter().zip(&trial.shapes) {
+                let layout = laid.layout.clone();
+                sheets.push(Sheet { cloth, stretch: &laid.stretch, layout, held: Vec::new(), faults: Vec::new(), shapes, down: 0.0 });
+            }
+        } else if on.standing.is_laid {
+            for ((stood, stretch), shapes) in on.standing.stretches.iter().zip(&on.lay_out.stretches).zip(&on.shapes) {
+                let (layout, held) = (stood.recalled.layout.clone(), stood.recalled.held.clone());
+                sheets.push(Sheet { cloth, stretch, layout, held, faults: stood.faults.clone(), shapes, down: 0.0 });
+            }
+        }
+        let mut down = 0.0;
+        for sheet in &mut sheets {
+            sheet.down = down;
+            down += sheet.stretch.task.width_mm + 2.0 * sheet.cloth.selvedge.mm() + BETWEEN_MM;
+        }
+        let bounds = sheets.iter().map(Sheet::bounds).reduce(|a, b| a.union(b));
+        let room = bounds.map(|b| kurbo::Rect::new(b.x0, b.y0 - 60.0, b.x1, b.y1 + 60.0));
+        let count: usize = sheets.iter().map(|s| s.layout.placed.len()).sum();
+        let name = format!("Lay of {} with {count} pieces", cloth.name);
+
+        let grip = if by_hand { self.grip(ui, &sheets) } else { None };
+        self.pane.holding = grip.is_some() || self.drag.is_some();
+        self.pane.arrows_taken = self.picked.is_some() && by_hand;
+        let shown = self.pane.begin(ui, "lay plan", &name, desk.unit, room);
+        let t = *self.pane.transform();
+        if shown.dragged != egui::Vec2::ZERO {
+            if self.drag.is_none() {
+                self.picked = grip;
+            }
+            let by = Vec2::new(f64::from(shown.dragged.x), f64::from(shown.dragged.y)) / t.scale();
+            self.drag = Some(self.drag.unwrap_or(Vec2::ZERO) + by);
+        }
+        if let Some(at) = shown.clicked.filter(|_| by_hand) {
+            self.picked = under(&sheets, t.cloth_from_screen(at)).and_then(|(s, i)| Picked::of(&sheets[s], &sheets[s].layout.placed[i]));
+        }
+        let seen = desk.seen();
+        if by_hand {
+            self.drag_on(&mut sheets, shown.let_go, &t, on, desk, requests);
+        }
+        let (reached, inside) = hand::as_widgets(ui, &sheets, &t, &seen, self.picked.as_ref());
+        if reached.is_some() && by_hand {
+            self.picked = reached;
+        }
+        self.pane.focus_inside = inside;
+        if by_hand && let Some(wish) = hand::keys(ui, inside) {
+            self.wish(wish, &sheets, on, desk, requests);
+        }
+        let picked = self.picked.clone();
+        for sheet in &sheets {
+            paint::sheet(&shown.painter, sheet, &t, picked.as_ref().and_then(|p| p.on(sheet.stretch)), desk.unit, p);
+        }
+        let hover = shown.pointer.and_then(|at| under(&sheets, t.cloth_from_screen(at)));
+        let hover = hover.map(|(s, i)| hand::described(&sheets[s], &sheets[s].layout.placed[i], &seen));
+        if hover.is_some() && by_hand {
+            ui.ctx().set_cursor_icon(if self.drag.is_some() { CursorIcon::Grabbing } else { CursorIcon::Grab });
+        }
+        if hover != self.hover {
+            self.hover = hover;
+            // The readout was drawn before the table.
+            ui.ctx().request_repaint();
+        }
+        if sheets.is_empty() {
+            let text = match (self.running.is_some(), on.is_used()) {
+                (true, _) => "Laying…",
+                (false, true) => "Nothing has been laid on it yet. Press Lay at the right, or L.",
+                (false, false) => "No piece is cut from this cloth.",
+            };
+            shown.painter.text(t.view().center(), Align2::CENTER_CENTER, text, FontId::proportional(16.0), p.ink_soft);
+        }
+        drop(sheets);
+        self.trial = trial;
+        self.pane.end(ui, shown);
+    }
+
+    /// What the pressed pointer would take hold of.
+    fn grip(&self, ui: &Ui, sheets: &[Sheet<'_>]) -> Option<Picked> {
+        let at = ui.input(|i| i.pointer.press_origin())?;
+        let t = self.pane.transform();
+        let (s, i) = under(sheets, t.cloth_from_screen(at)).filter(|_| t.view().contains(at))?;
+        Picked::of(&sheets[s], &sheets[s].layout.placed[i])
+    }
+
+    /// Shows the piece in hand where it has been dragged to, and lays it there when the hand lets go.
+    fn drag_on(
+        &mut self,
+        sheets: &mut [Sheet<'_>],
+        let_go: bool,
+        t: &super::table::Transform,
+        on: &OnBench,
+        desk: &Desk,
+        requests: &mut Vec<Request>,
+    ) {
+        let (Some(by), Some(picked)) = (self.drag, &self.picked) else { return };
+        let Some((sheet, which)) = sheets.iter_mut().find_map(|s| picked.on(s.stretch).map(|which| (s, which))) else { return };
+        let moved: Layout = hand::dragged(sheet, which, by, t);
+        if let_go {
+            self.drag = None;
+            if moved != sheet.layout {
+                let deed = Deed::change(sheet, moved.clone(), which, format!("move the {} by hand", picked.piece));
+                requests.extend(deed.request(on, &desk.seen()));
+            }
+        }
+        sheet.faults.retain(|f| !f.copies().contains(&which));
+        sheet.faults.extend(verify::faults_of(&sheet.stretch.task, &moved, which));
+        sheet.layout = moved;
+    }
+
+    /// Does what a key or a button asks of the piece in hand.
+    fn wish(&mut self, wish: Wish, sheets: &[Sheet<'_>], on: &OnBench, desk: &Desk, requests: &mut Vec<Request>) {
+        let Some(picked) = self.picked.clone() else { return };
+        let Some((sheet, which)) = sheets.iter().find_map(|s| picked.on(s.stretch).map(|which| (s, which))) else { return };
+        if wish == Wish::Leave {
+            self.picked = None;
+            return;
+        }
+        let held = sheet.layout.placed.iter().zip(&sheet.held).any(|(p, held)| *held && (p.item, p.copy) == which);
+        let deed = match wish {
+            Wish::Move(by) => {
+                let moved = sheet.stretch.moved(&sheet.layout, which, by);
+                Deed::change(sheet, moved, which, format!("move the {} by hand", picked.piece))
+            }
+            Wish::Turn => {
+                let turned = sheet.stretch.turned(&sheet.layout, which);
+                if turned == sheet.layout {
+                    self.say(format!("The {} may lie in this way only: the cloth goes one way up, or the fold holds it.", picked.piece));
+                    return;
+                }
+                Deed::change(sheet, turned, which, format!("turn the {}", picked.piece))
+            }
+            Wish::Hold | Wish::Leave => {
+                let word = if held { "let go of" } else { "hold" };
+                Deed::hold(sheet, which, !held, format!("{word} the {}", picked.piece))
+            }
+        };
+        self.said = None;
+        requests.extend(deed.request(on, &desk.seen()));
+    }
+}
+
+/// Which sheet and which of its pieces lie at a point.
+fn under(sheets: &[Sheet<'_>], at: kurbo::Point) -> Option<(usize, usize)> {
+    sheets.iter().enumerate().find_map(|(s, sheet)| Some((s, sheet.at(at)?)))
+}
+
+/// The shapes of a stretch that lies on the bench, where it is the same.
+fn known_shapes<'b>(on: &'b OnBench, stretch: &Stretch) -> &'b [ItemShape] {
+    let LayOut { stretches, .. } = &on.lay_out;
+    let same = |s: &Stretch| {
+        s.spread == stretch.spread
+            && s.task.items.len() == stretch.task.items.len()
+            && s.task.items.iter().zip(&stretch.task.items).all(|(a, b)| a.outline == b.outline)
+    };
+    stretches.iter().position(same).map_or(&[], |i| &on.shapes[i])
+}
+
+/// Shapes of a stretch that does not lie on the bench; none where it does.
+fn fresh_shapes(on: &OnBench, stretch: &Stretch) -> Vec<ItemShape> {
+    if known_shapes(on, stretch).is_empty() { stretch.task.items.iter().map(ItemShape::of).collect() } else { Vec::new() }
+}
