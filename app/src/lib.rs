@@ -8,5 +8,6 @@ pub mod edit;
 pub mod files;
 pub mod lay;
 pub mod looks;
+pub mod photo;
 pub mod report;
 pub mod window;

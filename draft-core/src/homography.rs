@@ -90,7 +90,9 @@ mod tests {
     #[test]
     fn what_is_no_picture_of_a_rectangle_is_refused() {
         let [a, b, c, d] = QUAD;
-        for corners in [[a, c, b, d], [a, b, a.midpoint(b), d], [a, b, c, a.midpoint(c)], [a, a, a, a], [Point::new(f64::NAN, 0.0), b, c, d]] {
+        for corners in
+            [[a, c, b, d], [a, b, a.midpoint(b), d], [a, b, c, a.midpoint(c)], [a, a, a, a], [Point::new(f64::NAN, 0.0), b, c, d]]
+        {
             assert_eq!(Homography::of_rectangle(210.0, 297.0, corners), None, "{corners:?}");
         }
         assert_eq!(Homography::of_rectangle(0.0, 297.0, QUAD), None);

@@ -157,7 +157,9 @@ impl Photo {
             ));
         }
         let numbers = [self.at.0, self.at.1, self.turned, self.opacity];
-        if !numbers.iter().chain(self.corners.iter().flat_map(|(x, y)| [x, y])).all(|n| n.is_finite()) || !(0.0..=1.0).contains(&self.opacity) {
+        if !numbers.iter().chain(self.corners.iter().flat_map(|(x, y)| [x, y])).all(|n| n.is_finite())
+            || !(0.0..=1.0).contains(&self.opacity)
+        {
             return Err(DraftError::new(place(), "has a number that can't be used", "Take it away and lay it down again."));
         }
         self.from_sheet().map(|_| ())

@@ -1,5 +1,6 @@
 //! One change to a garment.
 
+use draft_core::photo::Photo;
 use draft_core::{
     Block, DraftError, Fitting, Garment, Measurement, PrintSettings, Setting, SettingValue, Survey, Take, Unit, WearerCard, Work, WorkEntry,
 };
@@ -115,6 +116,8 @@ pub enum Command {
     SetPrint(PrintSettings),
     /// Changes the cloths, what is cut from them, or how they are laid.
     Cloth(Box<ClothCommand>),
+    /// Puts other photos beneath the pieces, and what that is, for undo.
+    SetPhotos(Vec<Photo>, &'static str),
 }
 
 impl Command {
@@ -145,6 +148,7 @@ impl Command {
             Self::Set { setting, .. } => setting.label.to_lowercase(),
             Self::SetPrint(_) => "print settings".into(),
             Self::Cloth(command) => command.label(),
+            Self::SetPhotos(_, label) => (*label).into(),
         }
     }
 
@@ -261,6 +265,7 @@ impl Command {
                 }
             }
             Self::SetPrint(print) => next.print = print.clone(),
+            Self::SetPhotos(photos, _) => next.photos.clone_from(photos),
             Self::Cloth(command) => command.apply(&mut next)?,
         }
         Ok(next)

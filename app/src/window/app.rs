@@ -11,6 +11,7 @@ use super::dialog::{self, After, Dialog, Purpose};
 use super::errand::Errand;
 use super::lay::LayView;
 use super::measure::MeasureView;
+use super::photo::PhotoView;
 use super::print::PrintView;
 use super::redraw::RedrawView;
 use super::remember::Remember;
@@ -27,6 +28,7 @@ pub struct Window {
     measure: MeasureView,
     blocks: blocks::BlocksView,
     redraw: RedrawView,
+    pub(super) photo: PhotoView,
     pub(super) lay: LayView,
     print: PrintView,
     pub(super) dialogs: Vec<Dialog>,
@@ -103,6 +105,7 @@ impl Window {
         self.measure = MeasureView::default();
         self.blocks = blocks::BlocksView::default();
         self.redraw = RedrawView::default();
+        self.photo = PhotoView::default();
         self.lay = LayView::default();
         self.print = PrintView::default();
         self.messages_open = false;
@@ -147,6 +150,7 @@ impl Window {
             return;
         };
         bar::show(ui, Some(desk), requests);
+        desk.table.lie_beneath(if desk.stage == Stage::Redraw { self.photo.follow(ui.ctx(), desk) } else { Vec::new() });
         self.lay.follow(ui.ctx(), desk, requests);
         if desk.stage == Stage::Print {
             self.print.follow(ui.ctx(), desk);
@@ -155,6 +159,7 @@ impl Window {
             _ if let Some(said) = &desk.said => said.clone(),
             Stage::Print => self.print.readout(),
             Stage::Lay => self.lay.readout(),
+            Stage::Redraw if let Some(text) = self.photo.readout() => text,
             _ => desk.readout(),
         };
         readout::show(ui, desk, &text, &mut self.messages_open, requests);
@@ -166,7 +171,7 @@ impl Window {
             |ui| match stage {
                 Stage::Measure => self.measure.card(ui, desk, requests),
                 Stage::Blocks => self.blocks.show(ui, desk, requests),
-                Stage::Redraw => self.redraw.show(ui, desk, requests),
+                Stage::Redraw => self.redraw.show(ui, desk, &mut self.photo, requests),
                 Stage::Lay => self.lay.panel(ui, desk, requests),
                 Stage::Print => self.print.settings(ui, desk, requests),
             },
@@ -184,6 +189,7 @@ impl Window {
             Stage::Measure => self.measure.figure_page(ui, desk),
             Stage::Print => self.print.page(ui, desk),
             Stage::Lay => self.lay.page(ui, desk, requests),
+            Stage::Redraw if self.photo.is_marking() => self.photo.page(ui, &desk.seen(), requests),
             _ => desk.show_table(ui, requests),
         });
     }
@@ -232,6 +238,7 @@ impl Window {
             Request::OpenFile(file) => self.leave_for(After::OpenFile(file), ctx),
             Request::Demo => self.leave_for(After::Demo, ctx),
             Request::TakeGarment(garment) => self.leave_for(After::Take(garment), ctx),
+            Request::LayPhoto => self.ask_for(Purpose::LayPhoto, ctx),
             Request::OpenCast => self.ask_for(Purpose::OpenCast, ctx),
             Request::SaveCastReports => self.ask_for(Purpose::SaveCastReports, ctx),
             Request::LeaveCast => self.cast = None,
@@ -395,6 +402,7 @@ fn at_desk(
         | Request::Open
         | Request::OpenFile(_)
         | Request::Demo
+        | Request::LayPhoto
         | Request::OpenCast
         | Request::LeaveCast
         | Request::SaveCastReports

@@ -92,6 +92,13 @@ impl Window {
                 let buying = self.buying(ctx);
                 self.write(What::Lists(buying), file, ctx);
             }
+            Purpose::LayPhoto => {
+                if let Some(desk) = &mut self.desk
+                    && let Err(problem) = self.photo.add(&file, desk)
+                {
+                    self.dialogs.push(Dialog::fault(problem));
+                }
+            }
             Purpose::OpenCast => self.open_cast(&file),
             Purpose::SaveCastReports => {
                 if let Some(cast) = &mut self.cast {

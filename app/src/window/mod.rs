@@ -22,6 +22,7 @@ mod lay;
 mod measure;
 mod message;
 mod pen;
+mod photo;
 mod print;
 mod readout;
 mod redraw;

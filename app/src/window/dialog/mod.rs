@@ -57,6 +57,8 @@ pub enum Purpose {
     WorkSheet,
     /// To write the lists and the lays into a folder.
     SaveLists,
+    /// To lay a photo beneath the pieces.
+    LayPhoto,
     /// To open a table of wearers.
     OpenCast,
     /// To write the reports of a cast into a folder.
@@ -96,6 +98,12 @@ impl Purpose {
             }
             Self::WorkSheet => Form { title: "Write the work sheet to a PDF", saving: true, folder: false, kind: ("PDF", &["pdf"]) },
             Self::SaveLists => Form { title: "Save the lists and lays into a folder", saving: true, folder: true, kind: ("Folders", &[]) },
+            Self::LayPhoto => Form {
+                title: "Lay a photo beneath the pieces",
+                saving: false,
+                folder: false,
+                kind: ("Photos and scans: PNG, JPEG", &["png", "jpg", "jpeg"]),
+            },
             Self::OpenCast => Form {
                 title: "Open a table of wearers",
                 saving: false,
@@ -109,7 +117,7 @@ impl Purpose {
     /// The name to begin with.
     pub fn file_name(&self, garment: &str, file: Option<&Path>) -> String {
         match self {
-            Self::Open | Self::OpenCast => String::new(),
+            Self::Open | Self::OpenCast | Self::LayPhoto => String::new(),
             Self::SaveCastReports => stem(garment, file),
             Self::WorkSheet => format!("{} work sheet.pdf", stem(garment, file)),
             Self::SaveLists => format!("{} lists", stem(garment, file)),

@@ -11,6 +11,7 @@ use draft_core::{Draft, DraftError, Work};
 use egui::{Key, Popup, ScrollArea, Ui};
 
 use super::icon::Icon;
+use super::photo::PhotoView;
 use super::theme::{self, Palette};
 use super::{Chosen, Desk, Request, blocks, ticket, widget};
 use crate::edit::Command;
@@ -47,7 +48,7 @@ pub struct RedrawView {
 
 impl RedrawView {
     /// Shows the left panel.
-    pub fn show(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
+    pub fn show(&mut self, ui: &mut Ui, desk: &mut Desk, photo: &mut PhotoView, requests: &mut Vec<Request>) {
         let typing = ui.ctx().text_edit_focused();
         if self.adding.is_some() && !Popup::is_any_open(ui.ctx()) && ui.input(|i| i.key_pressed(Key::Escape)) {
             self.adding = None;
@@ -89,6 +90,8 @@ impl RedrawView {
             }
             ui.add_space(theme::APART - 6.0);
             blocks::pieces(ui, &seen, requests);
+            ui.add_space(theme::APART - 6.0);
+            photo.panel(ui, desk, requests);
             ui.add_space(theme::APART);
         });
     }

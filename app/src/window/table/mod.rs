@@ -25,6 +25,7 @@ use self::shaping::Shaping;
 use self::together::Laying;
 pub use self::transform::Transform;
 use self::walk::Walks;
+use super::photo::Beneath;
 use super::theme::{self, Palette};
 use super::{Chosen, Request, Seen, Stage, facts, widget};
 
@@ -51,6 +52,8 @@ pub struct Table {
     laying: Laying,
     /// A seam that is walked.
     walks: Walks,
+    /// Photos that lie under the pieces.
+    beneath: Vec<Beneath>,
 }
 
 impl Table {
@@ -61,6 +64,11 @@ impl Table {
         self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group());
         self.hover = None;
         self.in_hand.let_go();
+    }
+
+    /// Photos to lie under the pieces.
+    pub fn lie_beneath(&mut self, photos: Vec<Beneath>) {
+        self.beneath = photos;
     }
 
     /// Brings a piece into view.
@@ -141,6 +149,9 @@ impl Table {
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
         let transform = *self.pane.transform();
         let near = transform.cloth_length(NEAR_EDGE);
+        for photo in &self.beneath {
+            photo.paint(&shown.painter, &transform);
+        }
         if !redraw {
             self.shaping.let_go();
             self.laying.let_go();

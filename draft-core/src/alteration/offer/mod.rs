@@ -4,8 +4,8 @@
 use crate::{Alteration, Draft, DraftError, Edge, Name, Piece};
 
 mod drawn;
-mod handwork;
 mod effect;
+mod handwork;
 mod pins;
 mod sew;
 mod shape;
