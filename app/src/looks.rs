@@ -17,6 +17,8 @@ pub struct Looks {
     pub text_size: Option<f32>,
     /// The unit in which lengths are shown and a new card is typed.
     pub unit: Option<Unit>,
+    /// Dots of the screen for each millimetre, by a card that was held to it.
+    pub dots_per_mm: Option<f32>,
 }
 
 impl Looks {
@@ -48,7 +50,7 @@ mod tests {
     fn looks_are_read_as_they_were_written_and_damage_is_no_fault() {
         let folder = tempfile::tempdir().unwrap();
         let file = folder.path().join("new/looks.ron");
-        let looks = Looks { dark: Some(true), text_size: Some(1.35), unit: Some(Unit::Inch) };
+        let looks = Looks { dark: Some(true), text_size: Some(1.35), unit: Some(Unit::Inch), dots_per_mm: Some(4.25) };
         looks.write(&file).unwrap();
         assert_eq!(Looks::read(&file), looks);
         std::fs::write(&file, "(dark: maybe").unwrap();

@@ -16,6 +16,7 @@ use super::print::PrintView;
 use super::redraw::RedrawView;
 use super::remember::Remember;
 use super::theme::{self, Palette};
+use super::true_size::CardDialog;
 use super::{Chosen, Desk, Request, Stage, bar, blocks, readout, start, ticket};
 use crate::demo;
 use crate::edit::History;
@@ -239,6 +240,7 @@ impl Window {
             Request::Demo => self.leave_for(After::Demo, ctx),
             Request::TakeGarment(garment) => self.leave_for(After::Take(garment), ctx),
             Request::LayPhoto => self.ask_for(Purpose::LayPhoto, ctx),
+            Request::HoldCard => self.dialogs.push(Dialog::Card(CardDialog::new(ctx))),
             Request::OpenCast => self.ask_for(Purpose::OpenCast, ctx),
             Request::SaveCastReports => self.ask_for(Purpose::SaveCastReports, ctx),
             Request::LeaveCast => self.cast = None,
@@ -403,6 +405,7 @@ fn at_desk(
         | Request::OpenFile(_)
         | Request::Demo
         | Request::LayPhoto
+        | Request::HoldCard
         | Request::OpenCast
         | Request::LeaveCast
         | Request::SaveCastReports

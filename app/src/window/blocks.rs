@@ -1,6 +1,6 @@
 //! The Blocks stage: the work list with each block's settings, and the list of pieces.
 
-use draft_core::{Block, Fitting, Grade, Work};
+use draft_core::{Block, Fitting, Grade, Piece, Work};
 use egui::{Align, CornerRadius, Frame, Layout, Margin, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::book::{self, BookRequest};
@@ -241,39 +241,44 @@ fn whole_cast(ui: &mut Ui, requests: &mut Vec<Request>) {
 
 /// The list of pieces: the table in words.
 pub fn pieces(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
-    let p = Palette::of(ui);
     if seen.built.draft.pieces.is_empty() {
         return;
     }
     widget::heading(ui, "Pieces");
     ui.spacing_mut().item_spacing.y = 1.0;
     for piece in &seen.built.draft.pieces {
-        let on = seen.chosen.piece() == Some(piece.name());
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), theme::TARGET), Sense::click());
-        let cut = facts::cut_words(piece);
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, format!("{}: {cut}", piece.name())));
-        let corner = CornerRadius::same(theme::ROUND);
-        if on {
-            ui.painter().rect_filled(rect, corner, p.chalk_wash);
-        } else if response.hovered() {
-            ui.painter().rect_filled(rect, corner, p.button);
-        }
-        if response.has_focus() {
-            ui.painter().rect_stroke(rect, corner, Stroke::new(1.0, p.chalk), egui::StrokeKind::Inside);
-        }
-        let ink = if on { p.chalk } else { p.ink };
-        widget::paint_text(
-            ui,
-            rect.left_center() + vec2(10.0, 0.0),
-            egui::Align2::LEFT_CENTER,
-            piece.name().as_str(),
-            theme::strong_body(),
-            ink,
-        );
-        widget::paint_text(ui, rect.right_center() - vec2(10.0, 0.0), egui::Align2::RIGHT_CENTER, &cut, theme::small(), p.ink_soft);
-        if response.clicked() {
-            requests.push(Request::Choose(if on { Chosen::Nothing } else { Chosen::Piece(piece.name().clone()) }));
-        }
+        piece_row(ui, seen, piece, ui.available_width(), false, requests);
+    }
+}
+
+/// A piece as a line of a list, so wide; a click selects it.
+pub fn piece_row(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, width: f32, hidden: bool, requests: &mut Vec<Request>) {
+    let p = Palette::of(ui);
+    let on = seen.chosen.piece() == Some(piece.name());
+    let (rect, response) = ui.allocate_exact_size(vec2(width, theme::TARGET), Sense::click());
+    let cut = if hidden { "hidden".to_owned() } else { facts::cut_words(piece) };
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, format!("{}: {cut}", piece.name())));
+    let corner = CornerRadius::same(theme::ROUND);
+    if on {
+        ui.painter().rect_filled(rect, corner, p.chalk_wash);
+    } else if response.hovered() {
+        ui.painter().rect_filled(rect, corner, p.button);
+    }
+    if response.has_focus() {
+        ui.painter().rect_stroke(rect, corner, Stroke::new(1.0, p.chalk), egui::StrokeKind::Inside);
+    }
+    let ink = if on {
+        p.chalk
+    } else if hidden {
+        p.ink_soft
+    } else {
+        p.ink
+    };
+    let (left, right) = (rect.left_center() + vec2(10.0, 0.0), rect.right_center() - vec2(10.0, 0.0));
+    widget::paint_text(ui, left, egui::Align2::LEFT_CENTER, piece.name().as_str(), theme::strong_body(), ink);
+    widget::paint_text(ui, right, egui::Align2::RIGHT_CENTER, &cut, theme::small(), p.ink_soft);
+    if response.clicked() {
+        requests.push(Request::Choose(if on { Chosen::Nothing } else { Chosen::Piece(piece.name().clone()) }));
     }
 }
 

@@ -6,6 +6,7 @@ use draft_core::mend::Mend;
 use draft_core::{Builder, Built, DraftError, Garment, Message, Unit};
 
 use super::pen::Pen;
+use super::pieces::OnTable;
 use super::table::Table;
 use super::{Chosen, Request, Seen, Stage};
 use crate::edit::{Command, History};
@@ -37,6 +38,8 @@ pub struct Desk {
     /// The unit in which lengths are shown.
     pub(super) unit: Unit,
     pub(super) table: Table,
+    /// Which pieces lie on the table.
+    pub(super) on_table: OnTable,
     pub(super) pen: Pen,
     /// What was last done, for the readout; until something else is done.
     pub(super) said: Option<String>,
@@ -67,6 +70,7 @@ impl Desk {
             stage,
             chosen: Chosen::Nothing,
             table,
+            on_table: OnTable::default(),
             pen: Pen::default(),
             said: None,
             newer: Vec::new(),
@@ -204,6 +208,12 @@ impl Desk {
         self.history.mark_saved(written);
         self.file = Some(file);
         self.rebuild();
+    }
+
+    /// Lays the pieces out again: others are hidden now.
+    pub(super) fn lay_again(&mut self) {
+        self.table.hide(self.on_table.hidden());
+        self.table.lay(&self.built, self.trying.is_some());
     }
 
     fn rebuild(&mut self) {

@@ -16,6 +16,8 @@ pub enum Icon {
     Chalk,
     /// Close.
     Close,
+    /// Come to what is selected.
+    Come,
     /// A curve through points.
     Curve,
     /// Open below.
@@ -30,6 +32,8 @@ pub enum Icon {
     Folder,
     /// A garment.
     Gown,
+    /// Not shown.
+    Hidden,
     /// Further down in a list.
     Later,
     /// A length between two ends.
@@ -84,6 +88,8 @@ pub enum Icon {
     Trace,
     /// Done, or in order.
     Tick,
+    /// True size.
+    TrueSize,
     /// Take back.
     Undo,
     /// Up.
@@ -95,6 +101,7 @@ impl Icon {
         Self::Caution,
         Self::Chalk,
         Self::Close,
+        Self::Come,
         Self::Curve,
         Self::Down,
         Self::Eye,
@@ -102,6 +109,7 @@ impl Icon {
         Self::Fit,
         Self::Folder,
         Self::Gown,
+        Self::Hidden,
         Self::Later,
         Self::Length,
         Self::Mend,
@@ -129,6 +137,7 @@ impl Icon {
         Self::Text,
         Self::Trace,
         Self::Tick,
+        Self::TrueSize,
         Self::Undo,
         Self::Up,
     ];
@@ -139,6 +148,9 @@ impl Icon {
             Self::Chalk => include_str!("../../../assets/icons/chalk.svg"),
             Self::Close => include_str!("../../../assets/icons/close.svg"),
             Self::Curve => include_str!("../../../assets/icons/curve.svg"),
+            Self::Come => include_str!("../../../assets/icons/come.svg"),
+            Self::Hidden => include_str!("../../../assets/icons/hidden.svg"),
+            Self::TrueSize => include_str!("../../../assets/icons/truesize.svg"),
             Self::Down => include_str!("../../../assets/icons/down.svg"),
             Self::Eye => include_str!("../../../assets/icons/eye.svg"),
             Self::File => include_str!("../../../assets/icons/file.svg"),

@@ -23,6 +23,7 @@ mod measure;
 mod message;
 mod pen;
 mod photo;
+mod pieces;
 mod print;
 mod readout;
 mod redraw;
@@ -34,6 +35,7 @@ mod start;
 mod table;
 mod theme;
 mod ticket;
+mod true_size;
 mod widget;
 
 use std::path::PathBuf;

@@ -7,7 +7,7 @@ use egui::{Context, Theme, ThemePreference};
 
 use super::dialog::Dialog;
 use super::keeper::Keeper;
-use super::{Desk, Stage, Window};
+use super::{Desk, Stage, Window, true_size};
 use crate::edit::History;
 use crate::files::slot::Kept;
 use crate::files::{self, FileProblem};
@@ -87,6 +87,9 @@ impl Remember {
         if let Some(dark) = self.written.dark {
             ctx.set_theme(if dark { Theme::Dark } else { Theme::Light });
         }
+        if let Some(dots) = self.written.dots_per_mm {
+            true_size::remember(ctx, dots);
+        }
         if let Some(size) = self.written.text_size {
             ctx.set_zoom_factor(size);
         }
@@ -103,7 +106,7 @@ impl Remember {
         let zoom = ctx.zoom_factor();
         // What was never chosen stays unchosen.
         let text_size = if self.written.text_size.is_none() && (zoom - 1.0).abs() < 1e-3 { None } else { Some(zoom) };
-        let now = Looks { dark, text_size, unit: self.unit };
+        let now = Looks { dark, text_size, unit: self.unit, dots_per_mm: true_size::dots_per_mm(ctx) };
         if now == self.written {
             return None;
         }

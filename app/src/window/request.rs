@@ -119,6 +119,8 @@ pub enum Request {
     WorkSheet,
     /// Ask for a folder, and write what to buy, the cut list, the notions and the lays into it.
     SaveLists,
+    /// Hold a card to the screen, to show true size.
+    HoldCard,
     /// Ask for a photo, and lay it beneath the pieces.
     LayPhoto,
     /// Ask for a table of wearers, and show the cast.

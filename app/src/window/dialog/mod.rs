@@ -14,6 +14,7 @@ use super::icon::Icon;
 use super::keeper::Left;
 use super::print::write::Writing;
 use super::theme::{self, Palette};
+use super::true_size::CardDialog;
 use super::{SheetOf, widget};
 use crate::files::slot::Kept;
 use crate::files::{FileProblem, plain_name};
@@ -161,6 +162,8 @@ pub enum Dialog {
     Left(Box<Left>),
     /// Something with the block book.
     Book(Box<BookDialog>),
+    /// A card is held to the screen.
+    Card(CardDialog),
 }
 
 /// How a dialog ended.
@@ -218,6 +221,7 @@ pub fn show(ctx: &Context, dialog: &mut Dialog, garment: &str) -> Option<Answer>
         Dialog::Writing(writing) => under_way(ui, writing),
         Dialog::Left(left) => left_behind(ui, left),
         Dialog::Book(book) => book.show(ui),
+        Dialog::Card(card) => card.show(ui),
     });
     let escape = ctx.input(|i| i.key_pressed(Key::Escape));
     if escape && let Dialog::Writing(writing) = dialog {

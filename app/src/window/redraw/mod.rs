@@ -13,7 +13,7 @@ use egui::{Key, Popup, ScrollArea, Ui};
 use super::icon::Icon;
 use super::photo::PhotoView;
 use super::theme::{self, Palette};
-use super::{Chosen, Desk, Request, blocks, ticket, widget};
+use super::{Chosen, Desk, Request, blocks, pieces, ticket, widget};
 use crate::edit::Command;
 
 /// An alteration that is being made and is not in the list yet.
@@ -89,7 +89,7 @@ impl RedrawView {
                 self.refused = None;
             }
             ui.add_space(theme::APART - 6.0);
-            blocks::pieces(ui, &seen, requests);
+            pieces::show(ui, desk, requests);
             ui.add_space(theme::APART - 6.0);
             photo.panel(ui, desk, requests);
             ui.add_space(theme::APART);

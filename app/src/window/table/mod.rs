@@ -12,7 +12,9 @@ mod together;
 mod transform;
 mod walk;
 
-use draft_core::{Built, Unit};
+use std::collections::BTreeSet;
+
+use draft_core::{Built, Name, Unit};
 use egui::{
     Align, Align2, CursorIcon, EventFilter, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2,
 };
@@ -54,6 +56,8 @@ pub struct Table {
     walks: Walks,
     /// Photos that lie under the pieces.
     beneath: Vec<Beneath>,
+    /// Pieces that are not shown.
+    hidden: BTreeSet<Name>,
 }
 
 impl Table {
@@ -61,9 +65,14 @@ impl Table {
     pub fn lay(&mut self, built: &Built, trying: bool) {
         self.laying.look(built, trying);
         self.walks.look(&built.draft);
-        self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group());
+        self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group(), &self.hidden);
         self.hover = None;
         self.in_hand.let_go();
+    }
+
+    /// Pieces that are not shown.
+    pub fn hide(&mut self, hidden: &BTreeSet<Name>) {
+        self.hidden.clone_from(hidden);
     }
 
     /// Photos to lie under the pieces.
@@ -146,6 +155,8 @@ impl Table {
         self.pane.covered = if redraw { hand::COVERS } else { 0.0 };
         self.pane.tool = self.in_hand.is_tool();
         self.pane.holding = taken;
+        self.pane.has_true_size = true;
+        self.pane.selected = seen.chosen.piece().and_then(|piece| self.lay.find(piece.as_str())).map(Laid::bounds);
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
         let transform = *self.pane.transform();
         let near = transform.cloth_length(NEAR_EDGE);
@@ -200,7 +211,7 @@ impl Table {
         }
         if self.laying.take_changed() {
             self.shaping.let_go();
-            self.lay = Lay::of(seen.built, &self.lay, false, self.laying.group());
+            self.lay = Lay::of(seen.built, &self.lay, false, self.laying.group(), &self.hidden);
             self.hover = None;
             self.in_hand.let_go();
             ui.ctx().request_repaint();
@@ -209,7 +220,9 @@ impl Table {
             let bench = Bench { lay: &self.lay, transform: &transform, seen, p: Palette::of(ui), pointer };
             self.in_hand.act(ui, &shown.response, &shown.painter, &bench, requests);
         }
-        self.pane.end(ui, shown);
+        if self.pane.end(ui, shown) {
+            requests.push(Request::HoldCard);
+        }
         if redraw {
             self.in_hand.choose(ui, transform.view());
         }
@@ -277,8 +290,17 @@ impl Table {
             Chosen::Edge(piece, edge) => facts::sewn_to(seen.built, piece.as_str(), edge.as_str()),
             _ => Vec::new(),
         };
-        paint::Scene { lay: &self.lay, transform, chosen: seen.chosen, hover: self.hover, partners: &partners, before: &self.before, p }
-            .paint(painter);
+        paint::Scene {
+            lay: &self.lay,
+            transform,
+            chosen: seen.chosen,
+            hover: self.hover,
+            partners: &partners,
+            before: &self.before,
+            over_photo: !self.beneath.is_empty(),
+            p,
+        }
+        .paint(painter);
         if let (Some(at), Some(hit)) = (pointer, self.hover) {
             self.tag(painter, transform, at, hit, seen.unit, p);
         }

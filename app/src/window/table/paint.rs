@@ -25,6 +25,8 @@ pub struct Scene<'a> {
     pub partners: &'a [(Name, Name)],
     /// Pieces as they were before.
     pub before: &'a [Before],
+    /// A photo lies beneath and shows through.
+    pub over_photo: bool,
     /// The colours.
     pub p: &'a Palette,
 }
@@ -54,8 +56,10 @@ impl Scene<'_> {
         let piece = &shape.piece;
         let chosen = self.chosen.piece() == Some(piece.name());
         let hovered = self.hover.is_some_and(|h| h.piece == index);
-        self.fill(painter, laid, &shape.paper, p.allowance);
-        self.fill(painter, laid, &shape.cloth, if chosen { p.cloth.lerp_to_gamma(p.chalk_wash, 0.55) } else { p.cloth });
+        // A photo beneath shows through.
+        let ground = |colour: Color32| if self.over_photo { colour.gamma_multiply(0.25) } else { colour };
+        self.fill(painter, laid, &shape.paper, ground(p.allowance));
+        self.fill(painter, laid, &shape.cloth, ground(if chosen { p.cloth.lerp_to_gamma(p.chalk_wash, 0.55) } else { p.cloth }));
 
         if let Some(before) = self.before.iter().find(|b| b.piece.name() == piece.name()) {
             let mut points = self.line(laid, &before.outline);

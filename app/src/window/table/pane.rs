@@ -11,7 +11,7 @@ use super::rule;
 use super::transform::Transform;
 use crate::window::icon::Icon;
 use crate::window::theme::{self, Palette};
-use crate::window::widget;
+use crate::window::{true_size, widget};
 
 /// Room round everything after Fit, screen points.
 const FIT_MARGIN: f32 = 34.0;
@@ -34,6 +34,10 @@ pub struct Pane {
     pub tool: bool,
     /// Arrow keys belong to what is in hand, not to the view.
     pub arrows_taken: bool,
+    /// What is selected, to come to.
+    pub selected: Option<kurbo::Rect>,
+    /// It is cloth or paper that is shown, which can be seen at true size.
+    pub has_true_size: bool,
     /// The hand has hold of something on the table: a drag moves that, and not the table.
     pub holding: bool,
 }
@@ -121,26 +125,49 @@ impl Pane {
         Shown { all, origin, unit, painter, pointer, clicked, response, dragged, let_go }
     }
 
-    /// Paints the rules over the content, and the buttons.
-    pub fn end(&mut self, ui: &mut Ui, shown: Shown) {
+    /// Paints the rules over the content, and the buttons. Says whether true size was asked for and is not known yet.
+    pub fn end(&mut self, ui: &mut Ui, shown: Shown) -> bool {
         let p = Palette::of(ui);
         let painter = ui.painter().with_clip_rect(shown.all.intersect(ui.clip_rect()));
         rule::show(&painter, shown.all, &self.transform, shown.unit, shown.origin, shown.pointer, p);
         let view = self.transform.view();
-        let size = vec2(theme::TARGET, theme::TARGET * 3.0 + 4.0);
+        let count = 3 + u8::from(self.has_true_size) + u8::from(self.selected.is_some());
+        let size = vec2(theme::TARGET, (theme::TARGET + 2.0) * f32::from(count) - 2.0);
         let at = Rect::from_min_size(pos2(view.right() - size.x - 14.0, view.bottom() - size.y - 14.0), size);
         ui.painter().rect(at.expand(3.0), CornerRadius::same(6), p.panel, Stroke::new(1.0, p.hairline), StrokeKind::Inside);
         let mut child = ui.new_child(UiBuilder::new().max_rect(at).layout(Layout::top_down(Align::Center)));
         child.spacing_mut().item_spacing = vec2(0.0, 2.0);
+        let typing = ui.ctx().text_edit_focused() || ui.memory(|m| m.top_modal_layer().is_some());
+        let hit = |key| !typing && ui.input(|i| i.key_pressed(key) && !i.modifiers.any());
+        if let Some(part) = self.selected
+            && (widget::icon_button(&mut child, Icon::Come, "Come to what is selected", "Z", true).clicked() || hit(Key::Z))
+        {
+            self.show(part);
+        }
         for (icon, name, keys, factor) in [(Icon::Plus, "Come closer", "+", 1.25), (Icon::Minus, "Step back", "−", 0.8)] {
             if widget::icon_button(&mut child, icon, name, keys, true).clicked() {
                 self.transform.zoom(view.center(), factor);
                 self.moved = true;
             }
         }
+        let mut unknown = false;
+        if self.has_true_size && (widget::icon_button(&mut child, Icon::TrueSize, "True size", "1", true).clicked() || hit(Key::Num1)) {
+            match true_size::dots_per_mm(ui.ctx()) {
+                Some(dots) => {
+                    if let Some(part) = self.selected {
+                        self.transform.fit(part, FIT_MARGIN, self.covered);
+                    }
+                    self.transform.set_scale(f64::from(dots / ui.ctx().pixels_per_point()));
+                    self.moved = true;
+                    ui.ctx().request_repaint();
+                }
+                None => unknown = true,
+            }
+        }
         if widget::icon_button(&mut child, Icon::Fit, "Show everything", "F", true).clicked() {
             self.fit();
         }
+        unknown
     }
 
     /// Where to look: everything until the maker moves the view, or the part that was asked for.

@@ -1,10 +1,11 @@
 //! Pieces laid on the table: their places, and their lines as points, made once for each piece.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use draft_core::allowance::dart_cap;
 use draft_core::together::Together;
-use draft_core::{Built, Draft, Piece, geometry};
+use draft_core::{Built, Draft, Name, Piece, geometry};
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
 use crate::window::fill::{Fill, fill};
@@ -137,13 +138,14 @@ pub struct Lay {
 
 impl Lay {
     /// Lays the pieces of a garment out in rows. Shapes of pieces that have not changed are kept; with `still`, so are the
-    /// places, as long as the same pieces lie there. Pieces of a group lie together.
-    pub fn of(built: &Built, before: &Self, still: bool, group: Option<&Together>) -> Self {
+    /// places, as long as the same pieces lie there. Pieces of a group lie together; hidden ones do not lie there.
+    pub fn of(built: &Built, before: &Self, still: bool, group: Option<&Together>, hidden: &BTreeSet<Name>) -> Self {
         let shapes: Vec<Arc<Shape>> = built
             .draft
             .pieces
             .iter()
             .zip(&built.cut_lines)
+            .filter(|(piece, _)| !hidden.contains(piece.name()))
             .map(|(piece, cut)| {
                 let known = before.pieces.iter().find(|l| Arc::ptr_eq(&l.shape.piece, piece) && Arc::ptr_eq(&l.shape.cut_path, cut));
                 known.map_or_else(|| Arc::new(Shape::new(piece, cut)), |l| Arc::clone(&l.shape))

@@ -80,6 +80,13 @@ impl Transform {
         self.middle += fixed - moved;
     }
 
+    /// Magnifies to so many screen points for each millimetre; the middle of the view stays where it is.
+    pub fn set_scale(&mut self, scale: f64) {
+        if scale.is_finite() {
+            self.scale = scale.clamp(SCALE.0, SCALE.1);
+        }
+    }
+
     /// Shows all of a rectangle of cloth, with a margin round it and so much of the view at the left kept free, in screen
     /// points.
     pub fn fit(&mut self, cloth: kurbo::Rect, margin: f32, left: f32) {
