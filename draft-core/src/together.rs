@@ -9,10 +9,8 @@ use crate::alteration::join::lay;
 use crate::alteration::offer::{Becoming, Effect, place_at};
 use crate::alteration::{Across, Becomes, Laid, Side};
 use crate::pinned::partner;
+use crate::place::end_names;
 use crate::{Alteration, Bend, Draft, DraftError, Name, Piece, Place, Role, allowance, dart};
-
-/// Pieces of the same area, within this, are the same piece cut off; square millimetres.
-const SAME_MM2: f64 = 0.5;
 
 /// A piece and how it lies beside another one of the group.
 #[derive(Clone, Debug, PartialEq)]
@@ -176,40 +174,39 @@ impl Together {
         };
         let everywhere = |name: &Name| pieces.iter().all(|p| draft.piece(p.as_str()).is_some_and(|p| p.edge(name.as_str()).is_some()));
         let Some(own) = draft.piece(pieces[0].as_str()) else { return Vec::new() };
-        let shared: Vec<&Name> = own
-            .edges()
-            .iter()
-            .filter(|e| e.role != Role::DartLeg)
-            .map(|e| &e.name)
-            .filter(|n| everywhere(n) && !joints.contains(n))
-            .collect();
+        // What lies to the two sides of the line is told by what the first joint meets at its ends.
+        let Some(ends) = way.first().and_then(|(edge, _)| end_names(own, edge)) else { return Vec::new() };
+        let shared: Vec<&Name> = ends.iter().filter(|n| everywhere(n) && !joints.contains(n)).collect();
         let fresh = |name: &str| numbered(name, |n| draft.piece(n).is_some());
         let seam = |word: &str| numbered(word, |n| pieces.iter().any(|p| draft.piece(p.as_str()).is_some_and(|p| p.edge(n).is_some())));
         let mut all: Vec<Becoming> = Vec::new();
-        // What is cut off, however it is named, is offered once.
-        let mut known: Vec<f64> = Vec::new();
-        for (bend, how) in [(Bend::Straight, ""), (Bend::Square, ", square to both edges")] {
-            for (joined, &with) in [true, false].into_iter().flat_map(|joined| shared.iter().map(move |with| (joined, with))) {
-                let new: Vec<Name> = pieces.iter().map(|p| fresh(&format!("{p} {}", if joined { "yoke" } else { "part" }))).collect();
-                let name = if joined { format!("Trace a yoke with the {with}{how}") } else { format!("Cut across, the {with} apart{how}") };
-                let (seam, joined) = if joined { (seam("yoke seam"), Some(fresh("yoke"))) } else { (seam("style line"), None) };
-                let cut_off: Vec<Name> = joined.clone().map_or_else(|| new.clone(), |yoke| vec![yoke]);
-                let alteration = across(&bend, Becomes::Cut { seam, new, with: with.clone(), joined });
-                let Ok(after) = alteration.apply(draft) else { continue };
-                let area: f64 =
-                    cut_off.iter().filter_map(|n| after.piece(n.as_str())).map(Piece::area_mm2).sum::<f64>() + cut_off.len() as f64;
-                if !known.iter().any(|a| (a - area).abs() < SAME_MM2) {
-                    known.push(area);
-                    all.push(Becoming { name, alteration, effect: Effect::of(draft, &after) });
-                }
+        // How it runs can be changed in the form: square ends are offered where a straight line would leave the cloth.
+        for (bend, how) in [(Bend::Straight, ""), (Bend::Square, ", square ends")] {
+            let mut offer = |name: String, alteration: Alteration| {
+                let Ok(after) = alteration.apply(draft) else { return false };
+                all.push(Becoming { name: name + how, alteration, effect: Effect::of(draft, &after) });
+                true
+            };
+            for &with in &shared {
+                let new = pieces.iter().map(|p| fresh(&format!("{p} yoke"))).collect();
+                let becomes = Becomes::Cut { seam: seam("yoke seam"), new, with: with.clone(), joined: Some(fresh("yoke")) };
+                offer(format!("Trace a yoke with the {with}"), across(&bend, becomes));
             }
             for &edge in &shared {
-                let alteration = across(&bend, Becomes::Edge(edge.clone()));
-                let beside = ends_beside(&placed[first].piece, &start, edge) && ends_beside(&placed[last].piece, &end, edge);
-                if beside && let Ok(after) = alteration.apply(draft) {
-                    let name = format!("Make it the new {edge}{how}");
-                    all.push(Becoming { name, alteration, effect: Effect::of(draft, &after) });
+                if ends_beside(&placed[first].piece, &start, edge) && ends_beside(&placed[last].piece, &end, edge) {
+                    offer(format!("Make it the new {edge}"), across(&bend, Becomes::Edge(edge.clone())));
                 }
+            }
+            for &with in &shared {
+                let new = pieces.iter().map(|p| fresh(&format!("{p} part"))).collect();
+                let becomes = Becomes::Cut { seam: seam("style line"), new, with: with.clone(), joined: None };
+                // Whichever side gets the new names, the cut is the same.
+                if offer("Cut across".into(), across(&bend, becomes)) {
+                    break;
+                }
+            }
+            if !all.is_empty() {
+                break;
             }
         }
         all
@@ -226,7 +223,7 @@ pub fn seams_between(draft: &Draft, piece: &Name, other: &Name) -> Vec<Name> {
 /// Whether a place lies on an edge that meets another one.
 fn ends_beside(piece: &Piece, place: &Place, edge: &Name) -> bool {
     let Place::Edge { edge: on, .. } = place else { return false };
-    crate::place::end_names(piece, edge).is_some_and(|ends| ends.contains(on))
+    end_names(piece, edge).is_some_and(|ends| ends.contains(on))
 }
 
 fn numbered(name: &str, taken: impl Fn(&str) -> bool) -> Name {
@@ -265,7 +262,7 @@ pub(crate) fn closed_at(piece: &Piece, edge: &Name, joints: &[Name]) -> Result<P
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used, reason = "a test says what went wrong by stopping")]
+    #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by stopping")]
 
     use super::*;
     use crate::Garment;
@@ -303,10 +300,7 @@ mod tests {
         let from =
             if from.distance(placed[0].piece.point("shoulder neck point").unwrap()) < 200.0 { from } else { on(0, "centre front", 0.85) };
         let offers = group.becomes(&draft, (&front, from), (&back, to), 3.0);
-        let yoke = offers
-            .iter()
-            .find(|b| b.name == "Trace a yoke with the neckline, square to both edges")
-            .unwrap_or_else(|| panic!("{offers:?}"));
+        let yoke = offers.iter().find(|b| b.name == "Trace a yoke with the neckline, square ends").unwrap_or_else(|| panic!("{offers:?}"));
         let after = yoke.alteration.apply(&draft).unwrap();
         let piece = after.piece("yoke").unwrap();
         // Straight, the line would leave the cloth at the neck.

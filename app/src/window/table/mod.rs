@@ -134,7 +134,7 @@ impl Table {
     /// How far the seam line near the pointer lies from where it was before, outward; millimetres.
     fn moved(&self, laid: &Laid) -> Option<f64> {
         let piece = &laid.shape.piece;
-        let before = self.before.iter().find(|b| b.piece.name() == piece.name())?;
+        let before = self.before.iter().find(|b| b.piece.name() == piece.name() && !self.laying.has_carried(piece.name()))?;
         draft_core::compare::shifted_mm(&before.piece, piece, self.pointer? - laid.by)
     }
 
@@ -290,13 +290,15 @@ impl Table {
             Chosen::Edge(piece, edge) => facts::sewn_to(seen.built, piece.as_str(), edge.as_str()),
             _ => Vec::new(),
         };
+        // A piece that was carried to another one does not lie where it did before.
+        let before: Vec<Before> = self.before.iter().filter(|b| !self.laying.has_carried(b.piece.name())).cloned().collect();
         paint::Scene {
             lay: &self.lay,
             transform,
             chosen: seen.chosen,
             hover: self.hover,
             partners: &partners,
-            before: &self.before,
+            before: &before,
             over_photo: !self.beneath.is_empty(),
             p,
         }

@@ -45,6 +45,11 @@ impl Laying {
         self.group.as_ref()
     }
 
+    /// Whether a piece was carried to another one, to lie beside it.
+    pub fn has_carried(&self, piece: &Name) -> bool {
+        self.group.as_ref().is_some_and(|g| g.names().skip(1).any(|n| n == piece))
+    }
+
     /// Whether the pieces have to be laid out again.
     pub const fn take_changed(&mut self) -> bool {
         std::mem::replace(&mut self.changed, false)
@@ -241,7 +246,7 @@ impl Laying {
 /// What a line can become, beside its end. Says whether to let go of it.
 fn choices(ui: &mut Ui, end: Pos2, view: Rect, becomings: &[Becoming], requests: &mut Vec<Request>) -> bool {
     let p = Palette::of(ui);
-    let size: Vec2 = vec2(340.0, (becomings.len() as f32 + 1.0) * (theme::TARGET + 6.0) + 12.0);
+    let size: Vec2 = vec2(320.0, (becomings.len() as f32 + 1.0) * (theme::TARGET + 6.0) + 12.0);
     let beside = end + vec2(18.0, 12.0);
     let at = pos2(beside.x.min(view.right() - size.x - 8.0).max(view.left() + 8.0), beside.y.min(view.bottom() - size.y - 8.0));
     let all = Rect::from_min_size(at, size);

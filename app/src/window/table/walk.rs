@@ -214,7 +214,7 @@ impl Walks {
         let carried = |at: Point| on(step.map * at);
         let line = |points: &[Point], f: &dyn Fn(Point) -> Pos2| points.iter().map(|q| f(*q)).collect::<Vec<Pos2>>();
 
-        painter.add(rolled.shape.cloth.shape(&carried, p.chalk_wash.gamma_multiply(0.6)));
+        painter.add(rolled.shape.cloth.shape(carried, p.chalk_wash.gamma_multiply(0.6)));
         let mut outline = line(&rolled.shape.outline, &carried);
         outline.extend(outline.first().copied());
         painter.add(Shape::line(outline, Stroke::new(1.6, p.chalk)));
