@@ -305,7 +305,7 @@ fn the_rule_draws_a_level_line_and_enter_makes_it_a_mark() {
     let middle = table_rect(&harness, "gore").center();
     click_at(&mut harness, middle);
     // Nearly level is level.
-    click_at(&mut harness, middle + egui::vec2(30.0, 1.0));
+    click_at(&mut harness, middle + egui::vec2(18.0, 0.6));
     assert!(harness.query_by_label("Cut in two here").is_none(), "its ends lie on no edge");
     assert!(harness.get_by_label("Mark the line").is_focused());
     harness.key_press(Key::Enter);

@@ -125,3 +125,42 @@ fn at_corners(path: &BezPath) -> Vec<BezPath> {
     }
     parts
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test says what went wrong by stopping")]
+
+    use super::*;
+    use crate::{Garment, Place};
+
+    #[test]
+    fn both_parts_of_a_piece_traced_off_are_as_large_as_the_whole() {
+        let draft = Garment::from_text(include_str!("../../../assets/demo/garment.ron")).unwrap().build().draft;
+        for (piece, a, b) in [("gore", "left seam", "right seam"), ("front", "centre front", "armhole")] {
+            let whole = draft.piece(piece).unwrap();
+            for share in [0.2, 0.35, 0.5, 0.65] {
+                let line = DrawnLine::straight(Place::share(a, "start", share), Place::share(b, "start", 1.0 - share));
+                let part = |with: &str| {
+                    let trace = Trace {
+                        piece: piece.into(),
+                        line: line.clone(),
+                        name: "part".into(),
+                        with: Some(with.into()),
+                        allowance: narrow(),
+                    };
+                    trace.apply(&draft).map(|after| {
+                        assert_eq!(after.piece(piece).unwrap(), whole, "the piece stays as it is");
+                        after.piece("part").unwrap().area_mm2()
+                    })
+                };
+                let ends = crate::place::end_names(whole, &a.into()).unwrap();
+                let parts = [part(ends[0].as_str()), part(ends[1].as_str())];
+                if let [Ok(one), Ok(other)] = parts {
+                    assert!((one + other - whole.area_mm2()).abs() < 0.01, "{piece} at {share}");
+                } else {
+                    assert!(piece == "front", "{parts:?}");
+                }
+            }
+        }
+    }
+}

@@ -6,8 +6,8 @@ use crate::Piece;
 use crate::geometry;
 use crate::place::nearest;
 
-/// Over how much of a stroke its direction at an end is taken, in reaches.
-const DIRECTION: f64 = 2.0;
+/// A stroke that falls short is carried on by no more than this, in reaches, and no more than this beyond the nearest way.
+const CARRIED: f64 = 1.5;
 
 /// A stroke whose ends lie on the outline or on a marked point of the piece, where they were drawn within reach of one: what
 /// hangs over is taken off, and what falls short is carried on in its direction.
@@ -51,14 +51,14 @@ fn one_end(piece: &Piece, stroke: &[Point], reach_mm: f64) -> Vec<Point> {
         return stroke;
     }
     // Carried on in its own direction, when that leads to the outline nearly as soon.
-    let ahead = stroke.iter().find(|p| p.distance(first) >= reach_mm * DIRECTION.min(1.0)).copied();
+    let ahead = stroke.iter().find(|p| p.distance(first) >= reach_mm).copied();
     let on = ahead.map(|p| (first - p).normalize()).filter(|d: &Vec2| d.is_finite()).and_then(|direction| {
-        let ray = Line::new(first, first + direction * reach_mm * DIRECTION);
+        let ray = Line::new(first, first + direction * reach_mm * CARRIED);
         let hit = piece.segments().flat_map(|(_, seg)| seg.intersect_line(ray)).map(|h| h.line_t).min_by(f64::total_cmp)?;
         Some(ray.eval(hit.clamp(0.0, 1.0)))
     });
     match on {
-        Some(at) if at.distance(first) <= reach_mm * 1.5 && at.distance(first) <= far * 2.0 + 0.5 => {
+        Some(at) if at.distance(first) <= far * CARRIED + 0.5 => {
             if at == first {
                 stroke
             } else {

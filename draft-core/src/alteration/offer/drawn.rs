@@ -180,7 +180,16 @@ pub fn becomes(draft: &Draft, name: &Name, line: &DrawnLine) -> Vec<Becoming> {
         let between = |edge: &&crate::Edge| {
             edge.role != Role::DartLeg && end_names(piece, &edge.name).is_some_and(|[p, q]| p == *a && q == *b || p == *b && q == *a)
         };
-        for edge in piece.edges().iter().filter(between) {
+        // The edge that is nearer to the line is the one that is meant.
+        let flat = line.path(piece).map(|path| crate::geometry::flattened(&path, 1.0)).unwrap_or_default();
+        let middle = flat.get(flat.len() / 2).copied().unwrap_or_default();
+        let far = |edge: &crate::Edge| {
+            let nearest = |s: kurbo::PathSeg| kurbo::ParamCurveNearest::nearest(&s, middle, 1e-3).distance_sq;
+            piece.edge_parts(edge.name.as_str()).flat_map(|p| p.path.segments()).map(nearest).fold(f64::INFINITY, f64::min)
+        };
+        let mut edges: Vec<&crate::Edge> = piece.edges().iter().filter(between).collect();
+        edges.sort_by(|a, b| far(a).total_cmp(&far(b)));
+        for edge in edges {
             let alteration = Alteration::Redraw(Redraw { piece: name.clone(), edge: edge.name.clone(), line: line.clone() });
             offer(format!("Make it the new {}", edge.name), alteration);
         }
