@@ -42,6 +42,9 @@ fn pick(harness: &mut Open, name: &str, choice: &str) {
     harness.run_steps(8);
     harness.get_by_role_and_label(Role::ComboBox, name).click();
     harness.run_steps(8);
+    // A long list is scrolled to what is picked.
+    harness.get_by_role_and_label(Role::Button, choice).scroll_to_me();
+    harness.run_steps(4);
     harness.get_by_role_and_label(Role::Button, choice).click();
     harness.run_steps(8);
 }
