@@ -17,6 +17,7 @@ mod hand;
 mod lay;
 mod layering;
 mod pages;
+mod photo;
 mod property;
 mod published;
 mod redraw;
