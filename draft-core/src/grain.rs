@@ -72,9 +72,8 @@ impl Along {
         crossings.as_chunks::<2>().0.iter().map(|&[from, to]| Stretch { from, to }).collect()
     }
 
-    /// Stretches that keep this room to either side too.
-    fn clear_at(&self, across: f64, beside: f64) -> Vec<Stretch> {
-        let middle = self.inside_at(across);
+    /// What of these stretches keeps this room to either side too.
+    fn clear(&self, middle: Vec<Stretch>, across: f64, beside: f64) -> Vec<Stretch> {
         if beside == 0.0 {
             return middle;
         }
@@ -87,15 +86,26 @@ impl Along {
         common(&common(&middle, &self.inside_at(across - beside)), &self.inside_at(across + beside))
     }
 
-    /// Every stretch that there is, with its place across the grain, at places all across the piece and at `first`.
-    fn all(&self, beside: f64, first: f64) -> Vec<(f64, Stretch)> {
+    /// The stretch that is worth most, with its place across the grain, of those at `first` and at places all across the piece.
+    /// A part of a stretch is never worth more than the whole of it.
+    fn best(&self, beside: f64, first: f64, worth: impl Fn(f64, Stretch) -> f64) -> Option<(f64, Stretch)> {
         let ends = |f: fn(f64, f64) -> f64, from: f64| self.points.iter().map(|p| p.y).fold(from, f);
         let (low, high) = (ends(f64::min, f64::INFINITY), ends(f64::max, f64::NEG_INFINITY));
-        (1..PLACES)
-            .map(|i| low + (high - low) * f64::from(i) / f64::from(PLACES))
-            .chain([first])
-            .flat_map(|y| self.clear_at(y, beside).into_iter().map(move |s| (y, s)))
-            .collect()
+        let across = (1..PLACES).map(|i| low + (high - low) * f64::from(i) / f64::from(PLACES));
+        let mut best: Option<(f64, Stretch)> = None;
+        for y in [first].into_iter().chain(across) {
+            let least = best.map_or(f64::NEG_INFINITY, |(y, s)| worth(y, s));
+            let middle = self.inside_at(y);
+            if middle.iter().all(|s| worth(y, *s) <= least) {
+                continue;
+            }
+            for s in self.clear(middle, y, beside) {
+                if best.is_none_or(|(z, t)| worth(y, s) > worth(z, t)) {
+                    best = Some((y, s));
+                }
+            }
+        }
+        best
     }
 }
 
@@ -119,9 +129,9 @@ pub fn inside(outline: &BezPath, asked: Line) -> Line {
         return asked;
     }
     // A long run is worth going aside for, up to twice the length that it gains.
-    let worth = |(y, s): &(f64, Stretch)| s.length().min(to - from) - 0.5 * (y - across).abs();
+    let worth = |y: f64, s: Stretch| s.length().min(to - from) - 0.5 * (y - across).abs();
     for beside in BESIDE_MM {
-        if let Some((y, run)) = along.all(beside, across).into_iter().max_by(|a, b| worth(a).total_cmp(&worth(b))) {
+        if let Some((y, run)) = along.best(beside, across, worth) {
             let half = 0.5 * (run.length() * (1.0 - 2.0 * FREE_END)).min(to - from);
             let free = FREE_END * run.length() + half;
             let middle = (0.5 * (from + to)).clamp(run.from + free, (run.to - free).max(run.from + free));
@@ -137,9 +147,9 @@ pub fn longest(outline: &BezPath, direction: Vec2) -> Option<Line> {
     let along = Along::new(outline, direction)?;
     let (low, high) = along.points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.y), b.max(p.y)));
     let middle = 0.5 * (low + high);
-    let worth = |(y, s): &(f64, Stretch)| s.length() * (1.0 - 0.2 * (y - middle).abs() / (high - low).max(LEAST_MM));
+    let worth = |y: f64, s: Stretch| s.length() * (1.0 - 0.2 * (y - middle).abs() / (high - low).max(LEAST_MM));
     BESIDE_MM.into_iter().find_map(|beside| {
-        let (y, run) = along.all(beside, middle).into_iter().max_by(|a, b| worth(a).total_cmp(&worth(b)))?;
+        let (y, run) = along.best(beside, middle, worth)?;
         let free = FREE_END * run.length();
         Some(along.line(y, run.from + free, run.to - free))
     })

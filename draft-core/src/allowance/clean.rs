@@ -48,20 +48,22 @@ pub fn first_crossing(points: &[Point]) -> Option<(usize, usize)> {
         to: Point,
         low: f64,
         high: f64,
-        index: usize,
     }
-    let mut sides: Vec<Side> = (0..count)
+    let sides: Vec<Side> = (0..count)
         .map(|index| {
             let (from, to) = (turned(points[index]), turned(points[(index + 1) % count]));
-            Side { from, to, low: from.x.min(to.x), high: from.x.max(to.x), index }
+            Side { from, to, low: from.x.min(to.x), high: from.x.max(to.x) }
         })
         .collect();
     // An outline runs to and fro only a few times: a sort that finds such runs has little to do.
-    sides.sort_by(|a, b| a.low.total_cmp(&b.low));
-    for (i, a) in sides.iter().enumerate() {
+    let mut order: Vec<(f64, usize)> = sides.iter().enumerate().map(|(index, side)| (side.low, index)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (i, &(_, of_a)) in order.iter().enumerate() {
+        let a = &sides[of_a];
         let (top, bottom) = (a.from.y.min(a.to.y), a.from.y.max(a.to.y));
-        for b in sides[i + 1..].iter().take_while(|b| b.low <= a.high) {
-            let apart = a.index.abs_diff(b.index);
+        for &(_, of_b) in order[i + 1..].iter().take_while(|(low, _)| *low <= a.high) {
+            let b = &sides[of_b];
+            let apart = of_a.abs_diff(of_b);
             if apart == 1 || apart == count - 1 || b.from.y.max(b.to.y) < top || b.from.y.min(b.to.y) > bottom {
                 continue;
             }
@@ -70,7 +72,7 @@ pub fn first_crossing(points: &[Point]) -> Option<(usize, usize)> {
                 along.cross(q.from - p.from) * along.cross(q.to - p.from) < 0.0
             };
             if parts(a, b) && parts(b, a) {
-                return Some((a.index.min(b.index), a.index.max(b.index)));
+                return Some((of_a.min(of_b), of_a.max(of_b)));
             }
         }
     }

@@ -366,11 +366,8 @@ impl Form for Repair<'_> {
         let names = ask.names(self.draft);
         let Some(first) = names.first().cloned() else { return };
         match ask {
-            Ask::End { of, from } => {
-                if !every_edge_knows(self.draft, of, from) {
-                    *from = first;
-                }
-            }
+            Ask::End { of, from } if every_edge_knows(self.draft, of, from) => {}
+            Ask::End { from, .. } => *from = first,
             Ask::Piece(name)
             | Ask::Edge { edge: name, .. }
             | Ask::Point { point: name, .. }

@@ -78,7 +78,9 @@ fn half_width(length: f64, h: f64, shape: Shape) -> Option<f64> {
     if length <= 1.02 * h {
         return None;
     }
-    root(5.0, length, |w| cubic_length(&half(w, h, shape)) - length)
+    // The curve is no shorter than its chord and no longer than its width and height together.
+    let (narrowest, widest) = ((length - h).max(5.0), (length * length - h * h).sqrt());
+    root(narrowest, widest, |w| cubic_length(&half(w, h, shape)) - length)
 }
 
 /// The cap of a given height.

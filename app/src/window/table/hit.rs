@@ -76,13 +76,15 @@ fn winds_round(run: &[Point], p: Point) -> bool {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+    use std::collections::BTreeSet;
+
     use super::*;
     use draft_core::{Garment, Work, WorkEntry};
 
     fn lay() -> Lay {
         let mut garment = Garment::from_text(include_str!("../../../../assets/demo/garment.ron")).unwrap();
         garment.works = vec![WorkEntry::from(Work::Draft { block: draft_core::Block::Skirt, settings: Default::default() })];
-        Lay::of(&garment.build(), &Lay::default(), false, None)
+        Lay::of(&garment.build(), &Lay::default(), false, None, &BTreeSet::new())
     }
 
     #[test]
