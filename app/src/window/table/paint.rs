@@ -11,6 +11,11 @@ use crate::window::fill::Fill;
 use crate::window::theme::{self, Palette};
 use crate::window::{Chosen, facts};
 
+/// Below so many screen points for a millimetre, areas are seen from far.
+const FAR: f64 = 0.9;
+/// Points of a line nearer to each other than this on the screen are one; screen points.
+const NEARER: f32 = 0.8;
+
 /// Everything that the pieces are painted from.
 pub struct Scene<'a> {
     /// What lies on the table.
@@ -46,8 +51,17 @@ impl Scene<'_> {
         self.transform.screen_from_cloth(p + laid.by)
     }
 
+    /// A line on the screen, without points that lie too near to the one before to be seen.
     fn line(&self, laid: &Laid, points: &[Point]) -> Vec<Pos2> {
-        points.iter().map(|p| self.at(laid, *p)).collect()
+        let mut line: Vec<Pos2> = Vec::with_capacity(points.len());
+        for (i, p) in points.iter().enumerate() {
+            let at = self.at(laid, *p);
+            let is_end = i == 0 || i + 1 == points.len();
+            if is_end || line.last().is_none_or(|last| last.distance_sq(at) > NEARER * NEARER) {
+                line.push(at);
+            }
+        }
+        line
     }
 
     fn piece(&self, painter: &Painter, index: usize, laid: &Laid) {
@@ -58,8 +72,10 @@ impl Scene<'_> {
         let hovered = self.hover.is_some_and(|h| h.piece == index);
         // A photo beneath shows through.
         let ground = |colour: Color32| if self.over_photo { colour.gamma_multiply(0.25) } else { colour };
-        self.fill(painter, laid, &shape.paper, ground(p.allowance));
-        self.fill(painter, laid, &shape.cloth, ground(if chosen { p.cloth.lerp_to_gamma(p.chalk_wash, 0.55) } else { p.cloth }));
+        let is_far = self.transform.scale() < FAR;
+        let (paper, cloth) = if is_far { (&shape.far.paper, &shape.far.cloth) } else { (&shape.paper, &shape.cloth) };
+        self.fill(painter, laid, paper, ground(p.allowance));
+        self.fill(painter, laid, cloth, ground(if chosen { p.cloth.lerp_to_gamma(p.chalk_wash, 0.55) } else { p.cloth }));
 
         if let Some(before) = self.before.iter().find(|b| b.piece.name() == piece.name()) {
             let mut points = self.line(laid, &before.outline);

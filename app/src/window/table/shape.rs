@@ -12,6 +12,8 @@ use crate::window::fill::{Fill, fill};
 
 /// How far points may be from the true line, millimetres; a twelfth of a point at the usual magnification.
 const TOLERANCE_MM: f64 = 0.02;
+/// How far they may be in an area that is seen from far, millimetres.
+const FAR_MM: f64 = 0.4;
 /// Room between pieces, millimetres.
 const GAP_MM: f64 = 45.0;
 
@@ -22,6 +24,15 @@ pub struct Stretch {
     pub edge: usize,
     /// The line, in the piece's own coordinates.
     pub points: Vec<Point>,
+}
+
+/// Areas that are true enough when a millimetre is no more than a point of the screen.
+#[derive(Clone, Debug, Default)]
+pub struct Far {
+    /// Inside the seam line.
+    pub cloth: Fill,
+    /// Inside the cut line.
+    pub paper: Fill,
 }
 
 /// A piece as points.
@@ -45,6 +56,8 @@ pub struct Shape {
     pub cloth: Fill,
     /// The area inside the cut line.
     pub paper: Fill,
+    /// The same two areas in few triangles, to be seen from far.
+    pub far: Far,
     /// A box round everything.
     pub bounds: Rect,
 }
@@ -59,7 +72,8 @@ impl Shape {
                 outline.push(*p);
             }
         }
-        let cut: Vec<Vec<Point>> = subpaths(cut_path);
+        let cut: Vec<Vec<Point>> = subpaths(cut_path, TOLERANCE_MM);
+        let far = Far { cloth: fill(&subpaths(&piece.outline(), FAR_MM)), paper: fill(&subpaths(cut_path, FAR_MM)) };
         let cloth = fill(std::slice::from_ref(&outline));
         let paper = fill(&cut);
         let mut bounds = piece.bounds().union(cut_path.bounding_box());
@@ -68,14 +82,14 @@ impl Shape {
         }
         let caps = piece.darts().iter().filter_map(|d| dart_cap(piece, d)).map(|p| geometry::flattened(&p, TOLERANCE_MM)).collect();
         let marked = piece.lines().iter().map(|l| geometry::flattened(&l.path, TOLERANCE_MM)).collect();
-        Self { piece: Arc::clone(piece), cut_path: Arc::clone(cut_path), stretches, caps, outline, cut, marked, cloth, paper, bounds }
+        Self { piece: Arc::clone(piece), cut_path: Arc::clone(cut_path), stretches, caps, outline, cut, marked, cloth, paper, far, bounds }
     }
 }
 
 /// The closed runs of a path as points.
-fn subpaths(path: &BezPath) -> Vec<Vec<Point>> {
+fn subpaths(path: &BezPath, tolerance_mm: f64) -> Vec<Vec<Point>> {
     let mut out: Vec<Vec<Point>> = Vec::new();
-    kurbo::flatten(path.elements().iter().copied(), TOLERANCE_MM, |el| match el {
+    kurbo::flatten(path.elements().iter().copied(), tolerance_mm, |el| match el {
         kurbo::PathEl::MoveTo(p) => out.push(vec![p]),
         kurbo::PathEl::LineTo(p) => {
             if let Some(run) = out.last_mut() {
