@@ -186,19 +186,37 @@ fn words(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point
     }
 }
 
+fn polygon(outline: &[Point]) -> kurbo::BezPath {
+    let mut path = kurbo::BezPath::new();
+    for (i, p) in outline.iter().enumerate() {
+        if i == 0 {
+            path.move_to(*p);
+        } else {
+            path.line_to(*p);
+        }
+    }
+    path.close_path();
+    path
+}
+
 /// Which way the upper end of the piece looks, along the grain.
 fn arrow(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point], t: &Transform, ink: Color32) {
     let map = placed.cloth_from_item();
     // The grain lies along x of an item, its upper end ahead.
     let along = (map * Point::new(1.0, 0.0) - map * Point::ZERO).normalize();
     let Some(middle) = inner_point(outline) else { return };
-    let half = 26.0;
-    let aside = Vec2::new(-along.y, along.x);
-    let screen = |v: Vec2| vec2(v.x as f32, v.y as f32);
-    let centre = t.screen_from_cloth(middle) + screen(aside) * 20.0;
-    let (a, b) = (centre - screen(along) * half, centre + screen(along) * half);
     let box_of = sheet.stretch.box_of(placed);
     if box_of.width().min(box_of.height()) * t.scale() < 56.0 {
+        return;
+    }
+    let aside = Vec2::new(-along.y, along.x);
+    let screen = |v: Vec2| vec2(v.x as f32, v.y as f32);
+    // Below the name, or where there is room for it within the piece.
+    let centre = middle + aside * t.cloth_length(20.0);
+    let half = along * t.cloth_length(26.0);
+    let lies = draft_core::grain::inside(&polygon(outline), kurbo::Line::new(centre - half, centre + half));
+    let (a, b) = (t.screen_from_cloth(lies.p0), t.screen_from_cloth(lies.p1));
+    if (b - a).length() < 18.0 {
         return;
     }
     let line = Stroke::new(1.0, ink.gamma_multiply(0.6));
