@@ -7,7 +7,7 @@ use crate::drawn_line::stretch;
 use crate::geometry::{self, end, reversed, start};
 use crate::place::Spot;
 use crate::ring::{Assembly, Ring, Stretch, straight};
-use crate::{Dart, DraftError, DrawnLine, Edge, MarkedLine, Name, NamedPoint, Piece, Place, Role};
+use crate::{CutCount, Dart, DraftError, DrawnLine, Edge, MarkedLine, Name, NamedPoint, Piece, Place, Role};
 
 /// Where a line ends: on the outline, or off it and joined to it by a straight stretch of the edge that ends there.
 #[derive(Clone, Copy, Debug)]
@@ -346,7 +346,11 @@ impl Division<'_> {
         let lines = of.lines().iter().filter_map(|l| clipped(l, &outline, &side.maps, &self.crossed)).collect();
         let mut stretches: Vec<Stretch> = side.run.iter().map(|(s, _)| s.clone()).collect();
         stretches.extend(side.line.iter().cloned());
-        Assembly { name, edges, stretches, darts, points, lines, grain: of.grain(), cut: of.cut(), ..Assembly::of(of) }.build()
+        let piece =
+            Assembly { name, edges, stretches, darts, points, lines, grain: of.grain(), cut: of.cut(), ..Assembly::of(of) }.build()?;
+        // What no longer lies on the fold is cut for the left and for the right.
+        let leaves_the_fold = of.fold().is_some() && piece.fold().is_none();
+        Ok(if leaves_the_fold { piece.to_cut(CutCount { count: 2 * of.cut().count, pairs: true }) } else { piece })
     }
 }
 

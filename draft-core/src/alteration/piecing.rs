@@ -5,7 +5,7 @@ use super::cut::{matched, plain};
 use super::{piece, sewn, unique_edge, unused};
 use crate::division::{LineEnd, divide};
 use crate::place::{Spot, frame};
-use crate::{CutCount, Draft, DraftError, DrawnLine, Edge, Length, Name, Piece, Place, Role, geometry};
+use crate::{Draft, DraftError, DrawnLine, Edge, Length, Name, Piece, Place, Role, geometry};
 
 /// Pieces a panel that is wider than the cloth: what lies too far across the grain becomes a piece of its own, joined
 /// by a seam on the straight grain.
@@ -123,11 +123,8 @@ impl Piecing {
         let division = divide(old, &line, ends, edges.len() - 1, false)?;
         let reach = |which: usize| division.sides[which].outline().bounding_box().center().to_vec2().dot(breadth.out);
         let new = usize::from(reach(1) > reach(0));
-        let mut made = matched(division.piece(new, self.new.clone(), &edges)?, &self.seam)?;
+        let made = matched(division.piece(new, self.new.clone(), &edges)?, &self.seam)?;
         let kept = matched(division.piece(1 - new, self.piece.clone(), &edges)?, &self.seam)?;
-        if old.fold().is_some() {
-            made = made.to_cut(CutCount { count: 2 * old.cut().count, pairs: true });
-        }
         let mut after = draft.clone();
         after.replace(&self.piece, vec![kept, made]);
         after.seams.push(sewn(&self.new, &self.seam, &self.piece, &self.seam));

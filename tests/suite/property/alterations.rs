@@ -417,3 +417,21 @@ fn fullness_beside_the_mouth_of_a_dart_leaves_no_bump() {
     let waist = |built: &Built| built.draft.piece("gore").unwrap().edge_length_mm("waist").unwrap();
     assert!((waist(&after) - waist(&before) - 89.0).abs() < 0.5, "{}", waist(&after) - waist(&before));
 }
+
+/// What a cut takes off the fold is cut for the left and for the right; what stays on it, once as before.
+#[test]
+fn what_is_cut_off_the_fold_is_a_pair() {
+    let garment = drafted(3, 1);
+    let before = garment.build();
+    let front = before.draft.piece("front").unwrap();
+    assert!(front.fold().is_some() && front.cut().count == 1);
+    let cut: Cut = ron::from_str(
+        r#"(piece: "front", line: (through: [Edge(edge: "shoulder", from: "neckline", at: "5 cm"), Edge(edge: "waist", from: "side seam", at: "2 cm")]),
+            with: "side seam", new: "side panel", seam: "style line", allowance: "15 mm")"#,
+    )
+    .unwrap_or_else(|e| panic!("{e}"));
+    let after = with(garment, Alteration::Cut(cut));
+    assert!(after.outcomes.last().unwrap().skipped.is_none(), "{:?}", after.outcomes.last());
+    let cut = |name: &str| after.draft.piece(name).unwrap().cut();
+    assert_eq!((cut("front").count, cut("side panel").count, cut("side panel").pairs), (1, 2, true));
+}
