@@ -58,7 +58,7 @@ pub struct Photo {
     /// How much of it shows, from 0 to 1.
     #[serde(default = "half")]
     pub opacity: f64,
-    /// It can't be moved by hand.
+    /// It is held in its place: not moved, turned or marked anew until it is let go.
     #[serde(default)]
     pub locked: bool,
     /// It is not shown.

@@ -5,7 +5,7 @@
 use basteline::photo::{flat, load, written};
 use draft_core::photo::{Photo, Sheet};
 use egui::{Key, Role};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use image::{Luma, Rgba, RgbaImage};
 use imageproc::drawing::draw_filled_circle_mut;
 use imageproc::geometric_transformations::{Border, Interpolation, Projection, warp_into};
@@ -193,6 +193,17 @@ fn a_photo_is_laid_down_through_the_window() {
     type_into(&mut harness, "Across, muslin.png", "12.5");
     let placed = photos(&harness)[0].clone();
     assert_eq!((placed.sheet, placed.at), (Sheet::Letter, (125.0, 0.0)));
+    // Held in its place, it can be neither placed nor marked anew.
+    let is_off = |h: &egui_kittest::Harness<'static, basteline::window::Window>| {
+        h.get_by_label("Mark the corners").accesskit_node().is_disabled() && field(h, "Across, muslin.png").accesskit_node().is_disabled()
+    };
+    assert!(!is_off(&harness));
+    harness.get_by_label("Hold muslin.png in its place").click();
+    harness.run();
+    assert!(is_off(&harness) && photos(&harness)[0].locked);
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::Z);
+    harness.run();
+    assert!(!is_off(&harness) && !photos(&harness)[0].locked);
     let undo = harness.state().desk().unwrap().history().undo_label().map(str::to_owned);
     assert_eq!(undo.as_deref(), Some("place a photo"));
     harness.get_by_role_and_label(Role::Button, "Take muslin.png away").click();

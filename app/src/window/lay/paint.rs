@@ -186,19 +186,6 @@ fn words(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point
     }
 }
 
-fn polygon(outline: &[Point]) -> kurbo::BezPath {
-    let mut path = kurbo::BezPath::new();
-    for (i, p) in outline.iter().enumerate() {
-        if i == 0 {
-            path.move_to(*p);
-        } else {
-            path.line_to(*p);
-        }
-    }
-    path.close_path();
-    path
-}
-
 /// Which way the upper end of the piece looks, along the grain.
 fn arrow(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point], t: &Transform, ink: Color32) {
     let map = placed.cloth_from_item();
@@ -214,7 +201,7 @@ fn arrow(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point
     // Below the name, or where there is room for it within the piece.
     let centre = middle + aside * t.cloth_length(20.0);
     let half = along * t.cloth_length(26.0);
-    let lies = draft_core::grain::inside(&polygon(outline), kurbo::Line::new(centre - half, centre + half));
+    let lies = draft_core::grain::inside(&tiled_print::drawing::polygon(outline), kurbo::Line::new(centre - half, centre + half));
     let (a, b) = (t.screen_from_cloth(lies.p0), t.screen_from_cloth(lies.p1));
     if (b - a).length() < 18.0 {
         return;

@@ -68,8 +68,11 @@ impl PhotoView {
         self.shown.truncate(photos.len());
         self.shown.resize_with(photos.len(), Shown::default);
         let mut beneath = Vec::new();
-        for (shown, photo) in self.shown.iter_mut().zip(photos) {
-            if let Some(State::Read(picture)) = self.pictures.get(&photo.file)
+        // While its corners are being marked a photo is seen as it was taken.
+        let marked = self.marking.as_ref().map(Marking::of);
+        for (i, (shown, photo)) in self.shown.iter_mut().zip(photos).enumerate() {
+            if marked != Some(i)
+                && let Some(State::Read(picture)) = self.pictures.get(&photo.file)
                 && !photo.hidden
             {
                 beneath.extend(shown.follow(ctx, photo, picture));
@@ -179,7 +182,11 @@ impl PhotoView {
         let marking = self.marking.as_ref().is_some_and(|m| m.of() == i);
         ui.horizontal(|ui| {
             let text = if marking { "The corners are marked" } else { "Mark the corners" };
-            if ui.button(text).on_hover_text("The corners of the sheet of paper in the photo").clicked() {
+            if ui
+                .add_enabled(marking || !photo.locked, egui::Button::new(text))
+                .on_hover_text("The corners of the sheet of paper in the photo")
+                .clicked()
+            {
                 self.marking = (!marking).then(|| Marking::new(i));
             }
             if widget::icon_button(ui, Icon::Remove, &format!("Take {name} away"), "", true).clicked() {
@@ -212,9 +219,11 @@ impl PhotoView {
                 p.sheet = Sheet::Sized(width, Length::from_mm(mm));
             });
         }
-        length(ui, (i, name), "Across", photo.at.0, (seen, pen), requests, &with, &|p, mm| p.at.0 = mm);
-        length(ui, (i, name), "Down", photo.at.1, (seen, pen), requests, &with, &|p, mm| p.at.1 = mm);
-        slide(ui, "Turned", name, photo.turned, -180.0..=180.0, "°", requests, &with, &|p, degrees| p.turned = degrees);
+        ui.add_enabled_ui(!photo.locked, |ui| {
+            length(ui, (i, name), "Across", photo.at.0, (seen, pen), requests, &with, &|p, mm| p.at.0 = mm);
+            length(ui, (i, name), "Down", photo.at.1, (seen, pen), requests, &with, &|p, mm| p.at.1 = mm);
+            slide(ui, "Turned", name, photo.turned, -180.0..=180.0, "°", requests, &with, &|p, degrees| p.turned = degrees);
+        });
         slide(ui, "Shows", name, photo.opacity * 100.0, 0.0..=100.0, " %", requests, &with, &|p, percent| p.opacity = percent / 100.0);
         let mut locked = photo.locked;
         if ui.checkbox(&mut locked, format!("Hold {name} in its place")).changed() {
