@@ -2,7 +2,7 @@
 
 use super::first;
 use super::separate::{Crew, Patience, Separated};
-use super::shorten::swap_two;
+use super::swap::swap_two;
 use super::table::{Spread, Table};
 
 const PATIENCE: Patience = Patience { idle: 60, strikes: 2 };

@@ -1,5 +1,9 @@
 //! How bad a layout with overlaps is: a depth for each pair of pieces, and a weight that grows on pairs that stay stuck.
 
+use std::sync::LazyLock;
+
+use pulp::{Arch, NullaryFnOnce};
+
 use super::shape::{LANES, Poles, Shape};
 use super::table::{At, Table};
 
@@ -16,24 +20,66 @@ const DECAY: f32 = 0.95;
 /// of their penetration, softened where they no longer meet, times the smaller radius.
 #[inline]
 pub fn depth(a: (&Shape, &Poles, At), b: (&Shape, &Poles, At)) -> f32 {
-    let soft = SOFTNESS * a.0.diameter.max(b.0.diameter);
-    let area = circles(a.1, b.1, (a.2.0 - b.2.0, a.2.1 - b.2.1), soft) * std::f32::consts::PI + soft * soft;
-    area.sqrt() * (a.0.hull_area * b.0.hull_area).sqrt().sqrt()
+    depth_below(a, b, f32::INFINITY).unwrap_or(f32::INFINITY)
 }
 
+/// The same, given up with `None` as soon as it can't be below a bound any more.
+///
+/// Most places that a search tries are far worse than the best that it has, which the largest circles already show.
 #[inline]
-fn circles(a: &Poles, b: &Poles, by: At, soft: f32) -> f32 {
-    let mut sum = [0.0f32; LANES];
-    for ((ax, ay), ar) in a.x.iter().zip(&a.y).zip(&a.r) {
-        let (ax, ay) = (ax + by.0, ay + by.1);
-        let lanes = b.x.chunks_exact(LANES).zip(b.y.chunks_exact(LANES)).zip(b.r.chunks_exact(LANES));
-        for ((bx, by), br) in lanes {
-            for k in 0..LANES {
-                sum[k] += pair(ax - bx[k], ay - by[k], *ar, br[k], soft);
+pub fn depth_below(a: (&Shape, &Poles, At), b: (&Shape, &Poles, At), bound: f32) -> Option<f32> {
+    let soft = SOFTNESS * a.0.diameter.max(b.0.diameter);
+    let size = (a.0.hull_area * b.0.hull_area).sqrt().sqrt();
+    let root = bound / size;
+    let most = (root * root - soft * soft) / std::f32::consts::PI;
+    let sum = circles(a.1, b.1, (a.2.0 - b.2.0, a.2.1 - b.2.1), soft, most)?;
+    let depth = (sum * std::f32::consts::PI + soft * soft).sqrt() * size;
+    (depth < bound).then_some(depth)
+}
+
+/// Circles of one shape that are gone through between two looks at the bound.
+const ROWS: usize = 4;
+
+/// The widest vectors that this machine has. All give the same sums: each lane adds up its own circles.
+static VECTORS: LazyLock<Arch> = LazyLock::new(Arch::new);
+
+/// The sum over all pairs of circles, or `None` as soon as it is more than `most`.
+fn circles(a: &Poles, b: &Poles, by: At, soft: f32, most: f32) -> Option<f32> {
+    VECTORS.dispatch(Circles { a, b, by, soft, most })
+}
+
+struct Circles<'a> {
+    a: &'a Poles,
+    b: &'a Poles,
+    by: At,
+    soft: f32,
+    most: f32,
+}
+
+impl NullaryFnOnce for Circles<'_> {
+    type Output = Option<f32>;
+
+    #[inline(always)]
+    fn call(self) -> Option<f32> {
+        let Self { a, b, by, soft, most } = self;
+        let mut sum = [0.0f32; LANES];
+        let rows = a.x.chunks(ROWS).zip(a.y.chunks(ROWS)).zip(a.r.chunks(ROWS));
+        for ((xs, ys), rs) in rows {
+            for ((ax, ay), ar) in xs.iter().zip(ys).zip(rs) {
+                let (ax, ay) = (ax + by.0, ay + by.1);
+                let lanes = b.x.chunks_exact(LANES).zip(b.y.chunks_exact(LANES)).zip(b.r.chunks_exact(LANES));
+                for ((bx, by), br) in lanes {
+                    for k in 0..LANES {
+                        sum[k] += pair(ax - bx[k], ay - by[k], *ar, br[k], soft);
+                    }
+                }
+            }
+            if sum.iter().sum::<f32>() > most {
+                return None;
             }
         }
+        Some(sum.iter().sum())
     }
-    sum.iter().sum()
 }
 
 #[inline(always)]

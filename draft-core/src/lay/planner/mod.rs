@@ -12,6 +12,7 @@ mod probe;
 mod separate;
 mod shape;
 mod shorten;
+mod swap;
 mod table;
 
 use kurbo::{Rect, Vec2};

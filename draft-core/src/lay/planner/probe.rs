@@ -6,7 +6,7 @@ use jagua_rs::geometry::Transformation;
 use jagua_rs::geometry::geo_traits::TransformableFrom as _;
 use jagua_rs::geometry::primitives::SPolygon;
 
-use super::loss::{Losses, depth};
+use super::loss::{Losses, depth_below};
 use super::shape::Shape;
 use super::table::{At, Brief, Spot, Table};
 use crate::lay::chance::Chance;
@@ -154,10 +154,8 @@ impl Judge for ByOverlap<'_, '_> {
         for (j, other) in table.briefs.iter().enumerate() {
             if j != piece && brief.surely_meets(other) {
                 let there = &table.pieces[j];
-                sum += losses.weight(piece, j) * depth((shape, poles, at), (&table.shapes[there.shape], &table.lying(j).poles, there.at));
-                if sum >= bound {
-                    return None;
-                }
+                let (weight, other) = (losses.weight(piece, j), (&table.shapes[there.shape], &table.lying(j).poles, there.at));
+                sum += weight * depth_below((shape, poles, at), other, (bound - sum) / weight)?;
                 if let Some(key) = table.key(j) {
                     hits.0.push((key, Spot::Piece(j as u32)));
                 }
@@ -169,7 +167,8 @@ impl Judge for ByOverlap<'_, '_> {
                 Spot::Piece(j) => {
                     let j = j as usize;
                     let other = (&table.shapes[table.pieces[j].shape], &table.lying(j).poles, table.pieces[j].at);
-                    sum += losses.weight(piece, j) * depth((shape, poles, at), other);
+                    let weight = losses.weight(piece, j);
+                    sum += depth_below((shape, poles, at), other, (bound - sum) / weight).map_or(f32::INFINITY, |depth| weight * depth);
                 }
                 Spot::Outside => sum = f32::INFINITY,
             }

@@ -2,7 +2,6 @@
 
 use super::loss::Losses;
 use super::probe::{ByOverlap, Hits, Place, TRIES, Trials, search};
-use super::shape::Shape;
 use super::table::{Spread, Table};
 use crate::lay::chance::Chance;
 use crate::lay::watch::Watch;
@@ -104,10 +103,6 @@ impl<'a> Crew<'a, '_> {
     /// The first worker, whose table is that of all of them between two passes.
     pub fn first(&mut self) -> &mut Worker<'a> {
         &mut self.workers[0]
-    }
-
-    pub fn shapes(&self) -> &'a [Shape] {
-        self.workers[0].table.shapes
     }
 
     /// Whether the effort is spent or the watch said stop.

@@ -79,7 +79,8 @@ impl Brief {
     /// Whether two pieces surely overlap; they may also when not.
     #[inline]
     pub fn surely_meets(&self, other: &Self) -> bool {
-        let boxes = self.low.0 < other.high.0 && other.low.0 < self.high.0 && self.low.1 < other.high.1 && other.low.1 < self.high.1;
+        // All four at once: one branch that is nearly always the same is quicker than four that are not.
+        let boxes = (self.low.0 < other.high.0) & (other.low.0 < self.high.0) & (self.low.1 < other.high.1) & (other.low.1 < self.high.1);
         boxes
             && self.circles.iter().any(|(ax, ay, ar)| {
                 other.circles.iter().any(|(bx, by, br)| {
