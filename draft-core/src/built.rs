@@ -1,5 +1,6 @@
 //! Building: the work list replayed for a wearer.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use kurbo::BezPath;
@@ -129,14 +130,15 @@ impl Builder {
         }));
         messages.extend(draft.messages.iter().cloned());
 
-        let known = |piece: &Arc<Piece>| {
-            self.known.iter().find(|k| Arc::ptr_eq(&k.piece, piece)).cloned().unwrap_or_else(|| Known {
+        let mut known: HashMap<*const Piece, Known> = self.known.drain(..).map(|k| (Arc::as_ptr(&k.piece), k)).collect();
+        let look = |piece: &Arc<Piece>| {
+            known.remove(&Arc::as_ptr(piece)).unwrap_or_else(|| Known {
                 piece: Arc::clone(piece),
                 cut: allowance::cut_line(piece).map(Arc::new),
                 found: check::of_piece(piece),
             })
         };
-        self.known = draft.pieces.iter().map(known).collect();
+        self.known = draft.pieces.iter().map(look).collect();
         let mut cut_lines = Vec::with_capacity(self.known.len());
         for k in &self.known {
             messages.extend(k.found.iter().cloned());

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Alteration, Block, Body, Draft, DraftError, Drawn, Fitting, Measurement, Settings};
+use crate::{Alteration, Block, Body, Draft, DraftError, Drawn, Fitting, Measurement, Settings, Shared};
 
 /// One thing done to a garment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,7 +20,7 @@ pub enum Work {
     /// Change pieces as they were pinned at a fitting.
     Fit(Fitting),
     /// Take over pieces drawn elsewhere.
-    TakeOver(Vec<Drawn>),
+    TakeOver(Shared<Drawn>),
 }
 
 impl Work {
