@@ -1,8 +1,12 @@
 //! The table: pieces at true proportion on a paper with a rule along two sides.
 
+mod drawing;
+mod few_points;
 mod gesture;
 mod hand;
 mod hit;
+mod inked;
+mod label;
 mod paint;
 mod pane;
 mod rule;
@@ -21,6 +25,7 @@ use egui::{
 
 use self::hand::{Bench, Hand, InHand};
 use self::hit::Hit;
+use self::inked::Inks;
 pub use self::pane::Pane;
 use self::shape::{Before, Laid, Lay};
 use self::shaping::Shaping;
@@ -39,6 +44,7 @@ const NEAR_EDGE: f32 = 7.0;
 pub struct Table {
     pane: Pane,
     lay: Lay,
+    inks: Inks,
     hover: Option<Hit>,
     /// What is in hand at Redraw.
     in_hand: InHand,
@@ -284,7 +290,7 @@ impl Table {
         any
     }
 
-    fn paint(&self, ui: &Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, pointer: Option<Pos2>) {
+    fn paint(&mut self, ui: &Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, pointer: Option<Pos2>) {
         let p = Palette::of(ui);
         let partners: Vec<_> = match seen.chosen {
             Chosen::Edge(piece, edge) => facts::sewn_to(seen.built, piece.as_str(), edge.as_str()),
@@ -300,9 +306,10 @@ impl Table {
             partners: &partners,
             before: &before,
             over_photo: !self.beneath.is_empty(),
+            dark: ui.visuals().dark_mode,
             p,
         }
-        .paint(painter);
+        .paint(painter, &mut self.inks);
         if let (Some(at), Some(hit)) = (pointer, self.hover) {
             self.tag(painter, transform, at, hit, seen.unit, p);
         }
