@@ -1,7 +1,7 @@
 //! The Blocks stage: the work list with each block's settings, and the list of pieces.
 
 use draft_core::{Block, Fitting, Grade, Name, Piece, Work};
-use egui::{Align, CornerRadius, Frame, Layout, Margin, Response, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Align, CornerRadius, Frame, Layout, Margin, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::book::{self, BookRequest};
 use super::fitting::{FittingPanel, Outlook};
@@ -38,8 +38,7 @@ impl BlocksView {
             }
             return;
         }
-        ScrollArea::vertical().id_salt("blocks").auto_shrink([false, false]).show(ui, |ui| {
-            ui.set_width(ui.available_width() - 10.0);
+        widget::column(ui, "blocks", |ui| {
             widget::heading(ui, "Work list");
             book::newer_editions(ui, &desk.newer, requests);
             let keeps = book::has_blocks(desk);

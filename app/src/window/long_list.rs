@@ -12,7 +12,7 @@ const WHOLE: usize = 40;
 const BEYOND: usize = 2;
 
 /// Shows as many rows as there are keys, each so far below the one before. `row` shows one and says whether the keyboard is in it.
-/// A row keeps its identity with its key, wherever it stands.
+/// A row keeps its identity with its key, wherever it stands, and stays made while the keyboard is in it.
 pub fn show<K: Hash + std::fmt::Debug>(ui: &mut Ui, id: &str, gap: f32, keys: &[K], mut row: impl FnMut(&mut Ui, usize) -> bool) {
     if keys.is_empty() {
         return;
@@ -35,9 +35,6 @@ pub fn show<K: Hash + std::fmt::Debug>(ui: &mut Ui, id: &str, gap: f32, keys: &[
         let mut child = ui.new_child(UiBuilder::new().scope_id(own).max_rect(at).layout(layout));
         if row(&mut child, i) {
             now = Some(own);
-            if with_keyboard != now {
-                ui.scroll_to_rect(at, None);
-            }
         }
     }
     if now != with_keyboard {
