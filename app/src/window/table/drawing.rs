@@ -1,11 +1,11 @@
 //! One piece drawn for the screen: its areas, its lines and the words on it.
 
-use draft_core::Role;
+use draft_core::{Role, geometry};
 use egui::{Align2, Color32, FontFamily, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
 use kurbo::{BezPath, Line, Point};
 
 use super::shape::{Distance, Shape as Piece, subpaths};
-use super::{few_points, label};
+use super::{few_points, hit, label};
 use crate::window::facts;
 use crate::window::theme::{self, Palette};
 
@@ -15,8 +15,12 @@ const TRUE: f64 = 0.05;
 pub const UNSEEN: f64 = 0.1;
 /// A piece that is smaller than this has no room for its name, screen points.
 const NAMED: f32 = 46.0;
+/// Below so many screen points for a millimetre, marks would hide the piece that they are on.
+const MARKED: f64 = 0.15;
 /// The bracket of a fold reaches so far into its piece, screen points.
 const BRACKET: f32 = 12.0;
+/// A grain line beside it stays so far from it, screen points.
+const CLEAR_OF_BRACKET: f32 = 7.0;
 /// A fold shorter than this has no bracket, and a grain line shorter than this is not drawn; screen points.
 const SHORTEST_FOLD: f32 = 60.0;
 const SHORTEST_GRAIN: f32 = 24.0;
@@ -94,13 +98,18 @@ impl Pencil<'_> {
         self.piece.on_screen(point, self.look.scale)
     }
 
+    /// The point of the piece that is there on the screen.
+    fn mm(&self, at: Pos2) -> Point {
+        self.piece.from_screen(at, self.look.scale)
+    }
+
     /// A line on the screen, in as few points as are seen.
     fn line(&self, points: impl IntoIterator<Item = Point>) -> Vec<Pos2> {
         few_points::of(points, UNSEEN / self.look.scale).into_iter().map(|point| self.at(point)).collect()
     }
 
     fn path(&self, path: &BezPath) -> Vec<Pos2> {
-        self.line(subpaths(path, TRUE / self.look.scale).into_iter().flatten())
+        self.line(geometry::flattened(path, TRUE / self.look.scale))
     }
 
     fn ground(&self) -> Color32 {
@@ -173,10 +182,23 @@ impl Pencil<'_> {
         self.drawn.lines.push(Shape::line(vec![tip + back * long + side, tip, tip + back * long - side], stroke));
     }
 
-    /// The grain line as it is drawn, where it is long enough.
+    /// The grain line as it is drawn, where it is long enough: beside the bracket of the fold, where there is room for it.
     fn grain_line(&self) -> Option<Line> {
         let line = self.piece.piece.grain();
-        (self.at(line.p0).distance(self.at(line.p1)) >= SHORTEST_GRAIN).then_some(line)
+        let (a, b) = (self.at(line.p0), self.at(line.p1));
+        if a.distance(b) < SHORTEST_GRAIN {
+            return None;
+        }
+        let Some((fold, _, arm)) = self.bracket() else { return Some(line) };
+        let inward = arm.normalized();
+        let is_along = (b - a).normalized().dot(inward).abs() < 0.1;
+        let short_of = BRACKET + CLEAR_OF_BRACKET - (a + (b - a) / 2.0 - fold).dot(inward);
+        if !is_along || short_of <= 0.0 {
+            return Some(line);
+        }
+        let beside = Line::new(self.mm(a + inward * short_of), self.mm(b + inward * short_of));
+        let holds = |at| self.piece.runs(Distance::Far).iter().any(|run| hit::winds_round(run, at));
+        Some(if holds(beside.p0) && holds(beside.p1) { beside } else { line })
     }
 
     fn grain(&mut self) {
@@ -233,6 +255,9 @@ impl Pencil<'_> {
         let piece = self.piece;
         let stroke = Stroke::new(1.2, self.p.ink);
         let middle = piece.seam_bounds.center().x;
+        if self.look.scale < MARKED {
+            return;
+        }
         for point in piece.piece.points().iter().filter(|p| p.marked) {
             let at = self.at(point.at);
             self.segment([at - vec2(4.0, 0.0), at + vec2(4.0, 0.0)], stroke);
@@ -295,8 +320,7 @@ impl Pencil<'_> {
         let piece = &self.piece.piece;
         let mut lines: Vec<Line> = self.grain_line().into_iter().collect();
         if let Some((a, b, arm)) = self.bracket() {
-            let [a, b] = [a + arm, b + arm].map(|at| self.piece.from_screen(at, self.look.scale));
-            lines.push(Line::new(a, b));
+            lines.push(Line::new(self.mm(a + arm), self.mm(b + arm)));
         }
         for run in piece.lines().iter().flat_map(|line| subpaths(&line.path, mm(1.0))) {
             lines.extend(run.windows(2).map(|pair| Line::new(pair[0], pair[1])));

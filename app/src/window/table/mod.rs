@@ -20,7 +20,8 @@ use std::collections::BTreeSet;
 
 use draft_core::{Built, Name, Unit};
 use egui::{
-    Align, Align2, CursorIcon, EventFilter, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2,
+    Align, Align2, CursorIcon, EventFilter, Key, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo,
+    vec2,
 };
 
 use self::hand::{Bench, Hand, InHand};
@@ -71,9 +72,13 @@ impl Table {
     pub fn lay(&mut self, built: &Built, trying: bool) {
         self.laying.look(built, trying);
         self.walks.look(&built.draft);
+        self.lay_out(built);
+        self.in_hand.let_go();
+    }
+
+    fn lay_out(&mut self, built: &Built) {
         self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group(), &self.hidden);
         self.hover = None;
-        self.in_hand.let_go();
     }
 
     /// Pieces that are not shown.
@@ -217,8 +222,7 @@ impl Table {
         }
         if self.laying.take_changed() {
             self.shaping.let_go();
-            self.lay = Lay::of(seen.built, &self.lay, false, self.laying.group(), &self.hidden);
-            self.hover = None;
+            self.lay_out(seen.built);
             self.in_hand.let_go();
             ui.ctx().request_repaint();
         }
@@ -248,6 +252,15 @@ impl Table {
             self.walks.tool(&mut child, seen);
         }
         self.laying.tool(&mut child, seen);
+        if self.lay.could_be_neater && self.shaping.pale().is_none() && self.laying.group().is_none() {
+            let pressed = !ui.ctx().text_edit_focused() && ui.input(|i| i.key_pressed(Key::A) && !i.modifiers.any());
+            let button = child.button("Arrange neatly").on_hover_text("Lay the pieces in rows again   (A)");
+            if button.clicked() || pressed {
+                self.shaping.let_go();
+                self.lay_out(seen.built);
+                ui.ctx().request_repaint();
+            }
+        }
     }
 
     fn name(&self, hit: Hit) -> Chosen {

@@ -16,6 +16,8 @@ use crate::window::fill::{Fill, fill};
 const TOLERANCE_MM: f64 = 0.02;
 /// Room between pieces, millimetres.
 const GAP_MM: f64 = 45.0;
+/// A piece that lies no further from its place in the rows lies neatly, millimetres.
+const NEAT_MM: f64 = 1.0;
 
 /// One stretch of the seam line as points.
 #[derive(Clone, Debug)]
@@ -218,6 +220,8 @@ impl Before {
 pub struct Lay {
     /// The pieces in the order of the garment.
     pub pieces: Vec<Laid>,
+    /// They were kept where they lay, and would lie elsewhere if they were laid in rows again.
+    pub could_be_neater: bool,
 }
 
 impl Lay {
@@ -239,7 +243,10 @@ impl Lay {
         let same =
             shapes.len() == before.pieces.len() && shapes.iter().zip(&before.pieces).all(|(s, l)| s.piece.name() == l.shape.piece.name());
         if still && same && group.is_none() {
-            return Self { pieces: shapes.into_iter().zip(&before.pieces).map(|(shape, l)| Laid { shape, by: l.by }).collect() };
+            let neat = rows(&shapes.iter().map(|s| s.bounds).collect::<Vec<_>>());
+            let could_be_neater = before.pieces.iter().zip(neat).any(|(l, by)| (l.by - by).hypot() > NEAT_MM);
+            let pieces = shapes.into_iter().zip(&before.pieces).map(|(shape, l)| Laid { shape, by: l.by }).collect();
+            return Self { pieces, could_be_neater };
         }
         let mut shapes = shapes;
         // Pieces that lie together take one place in the rows, that of the first of them.
@@ -265,7 +272,7 @@ impl Lay {
                 places[i] = by;
             }
         }
-        Self { pieces: shapes.into_iter().zip(places).map(|(shape, by)| Laid { shape, by }).collect() }
+        Self { pieces: shapes.into_iter().zip(places).map(|(shape, by)| Laid { shape, by }).collect(), could_be_neater: false }
     }
 
     /// A box round everything.
