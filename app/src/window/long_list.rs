@@ -24,12 +24,15 @@ pub fn show<K: Hash + std::fmt::Debug>(ui: &mut Ui, id: &str, gap: f32, keys: &[
     let view = ui.clip_rect();
     let reached = |y: f32| ((y - all.top()) / step).max(0.0) as usize;
     let in_view = reached(view.top()).saturating_sub(BEYOND)..=reached(view.bottom()) + BEYOND;
+    // The view follows the keyboard a little later than the keyboard goes.
+    let kept = with_keyboard.and_then(|own| keys.iter().position(|key| id.with(key) == own));
+    let by_keyboard = kept.map_or(1..=0, |i| i.saturating_sub(BEYOND)..=i + BEYOND);
     let mut now = None;
     for (i, key) in keys.iter().enumerate() {
-        let own = id.with(key);
-        if keys.len() > WHOLE && !in_view.contains(&i) && with_keyboard != Some(own) {
+        if keys.len() > WHOLE && !in_view.contains(&i) && !by_keyboard.contains(&i) {
             continue;
         }
+        let own = id.with(key);
         let at = Rect::from_min_size(all.min + vec2(0.0, step * i as f32), vec2(all.width(), theme::TARGET));
         let layout = Layout::left_to_right(Align::Center);
         let mut child = ui.new_child(UiBuilder::new().scope_id(own).max_rect(at).layout(layout));

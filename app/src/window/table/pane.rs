@@ -40,6 +40,8 @@ pub struct Pane {
     pub has_true_size: bool,
     /// The hand has hold of something on the table: a drag moves that, and not the table.
     pub holding: bool,
+    /// True size was asked for, and waits until a card was held to the screen or the view is moved.
+    waits_for_card: bool,
     /// It is a picture that is shown, which is measured in dots: no rule is laid along it.
     is_picture: bool,
 }
@@ -99,6 +101,7 @@ impl Pane {
         let input = self.input(ui, &response);
         let mut clicked = None;
         for intent in gesture::read(&input) {
+            self.waits_for_card = false;
             match intent {
                 Intent::Pan(by) => {
                     self.transform.pan(by);
@@ -163,7 +166,9 @@ impl Pane {
             }
         }
         let mut unknown = false;
-        if self.has_true_size && (widget::icon_button(&mut child, Icon::TrueSize, "True size", "1", true).clicked() || hit(Key::Num1)) {
+        let asked =
+            self.has_true_size && (widget::icon_button(&mut child, Icon::TrueSize, "True size", "1", true).clicked() || hit(Key::Num1));
+        if asked || self.waits_for_card {
             match true_size::dots_per_mm(ui.ctx()) {
                 Some(dots) => {
                     if let Some(part) = self.selected {
@@ -171,9 +176,11 @@ impl Pane {
                     }
                     self.transform.set_scale(f64::from(dots / ui.ctx().pixels_per_point()));
                     self.moved = true;
+                    self.waits_for_card = false;
                     ui.ctx().request_repaint();
                 }
-                None => unknown = true,
+                None if asked => (unknown, self.waits_for_card) = (true, true),
+                None => {}
             }
         }
         if widget::icon_button(&mut child, Icon::Fit, "Show everything", "F", true).clicked() {
