@@ -58,7 +58,8 @@ fn of_a_long_list_only_what_is_in_view_is_made_and_the_keyboard_gets_to_all_of_i
             harness.key_press(Key::Tab);
             harness.run();
         }
-        let eye = harness.get_by_label(&format!("Hide {name}"));
+        let label = format!("Hide {name}");
+        let eye = harness.get_by_label(&label);
         assert!(eye.is_focused(), "{name}");
         let (at, screen) = (eye.rect(), harness.ctx.content_rect());
         assert!(screen.contains_rect(at), "{name} at {at:?}");

@@ -200,7 +200,7 @@ fn a_photo_is_laid_down_through_the_window() {
     let mut harness = with_demo();
     go(&mut harness, "Redraw");
     choose(&mut harness, &file);
-    let photos = |h: &egui_kittest::Harness<'static, basteline::window::Window>| h.state().desk().unwrap().garment().photos.clone();
+    let photos = |h: &Harness<'static, Window>| h.state().desk().unwrap().garment().photos.clone();
     let photo = photos(&harness)[0].clone();
     assert_eq!(photo.checksum, load(&file).unwrap().checksum);
     assert_eq!(photo.file, written(&file, None));
@@ -225,7 +225,7 @@ fn a_photo_is_laid_down_through_the_window() {
     let placed = photos(&harness)[0].clone();
     assert_eq!((placed.sheet, placed.at), (Sheet::Letter, (125.0, 0.0)));
     // Held in its place, it can be neither placed nor marked anew.
-    let is_off = |h: &egui_kittest::Harness<'static, basteline::window::Window>| {
+    let is_off = |h: &Harness<'static, Window>| {
         h.get_by_label("Mark the corners").accesskit_node().is_disabled() && field(h, "Across, muslin.png").accesskit_node().is_disabled()
     };
     assert!(!is_off(&harness));

@@ -17,8 +17,9 @@ pub const UNSEEN: f64 = 0.1;
 const NAMED: f32 = 46.0;
 /// Below so many screen points for a millimetre, marks would hide the piece that they are on.
 const MARKED: f64 = 0.15;
-/// The bracket of a fold reaches so far into its piece, screen points.
-const BRACKET: f32 = 12.0;
+/// The bracket of a fold reaches so far into its piece, screen points; into a small piece less, by its share of the width.
+const BRACKET: std::ops::RangeInclusive<f32> = 6.0..=12.0;
+const BRACKET_SHARE: f32 = 0.12;
 /// A grain line beside it stays so far from it, screen points.
 const CLEAR_OF_BRACKET: f32 = 7.0;
 /// A fold shorter than this has no bracket, and a grain line shorter than this is not drawn; screen points.
@@ -192,7 +193,7 @@ impl Pencil<'_> {
         let Some((fold, _, arm)) = self.bracket() else { return Some(line) };
         let inward = arm.normalized();
         let is_along = (b - a).normalized().dot(inward).abs() < 0.1;
-        let short_of = BRACKET + CLEAR_OF_BRACKET - (a + (b - a) / 2.0 - fold).dot(inward);
+        let short_of = arm.length() + CLEAR_OF_BRACKET - (a + (b - a) / 2.0 - fold).dot(inward);
         if !is_along || short_of <= 0.0 {
             return Some(line);
         }
@@ -225,7 +226,9 @@ impl Pencil<'_> {
         if inward.dot(middle - a) < 0.0 {
             inward = -inward;
         }
-        Some((a + along * 0.2, b - along * 0.2, inward * BRACKET))
+        let size = self.piece.seam_bounds.size();
+        let reach = BRACKET_SHARE * (size.width.min(size.height) * self.look.scale) as f32;
+        Some((a + along * 0.2, b - along * 0.2, inward * reach.clamp(*BRACKET.start(), *BRACKET.end())))
     }
 
     fn fold(&mut self) {
@@ -296,16 +299,20 @@ impl Pencil<'_> {
         let cut = (facts::cut_words(&piece.piece), FontId::new((size * 0.8).max(10.5), FontFamily::Proportional), self.p.ink_soft);
         let lines = self.label_lines();
         let mm = |points: f32| f64::from(points) / self.look.scale;
-        // The name alone, where there is no room for both.
-        for rows in [vec![name.clone(), cut], vec![name]] {
+        // The name alone, where there is no room for both; across a line, where there is no room beside it.
+        let tried = [vec![name.clone(), cut], vec![name]].map(|rows| {
             let sizes: Vec<Vec2> = rows.iter().map(|(text, font, _)| self.size(text, font)).collect();
             let whole = vec2(sizes.iter().fold(0.0, |wide, s| s.x.max(wide)), sizes.iter().map(|s| s.y).sum());
-            let room = label::Size { wide: mm(whole.x + 14.0), tall: mm(whole.y + 6.0) };
-            let Some(middle) = label::place(piece.runs(Distance::Far), piece.seam_bounds, &lines, room) else { continue };
+            let room = label::Size { wide: mm(whole.x + 9.0), tall: mm(whole.y + 4.0) };
+            (label::places(piece.runs(Distance::Far), piece.seam_bounds, &lines, room), whole, rows.into_iter().zip(sizes))
+        });
+        let is_clear = tried.iter().any(|(places, ..)| places.clear.is_some());
+        for (places, whole, rows) in tried {
+            let Some(middle) = (if is_clear { places.clear } else { places.across }) else { continue };
             let all = Rect::from_center_size(self.at(middle), whole);
-            self.drawn.lines.push(Shape::rect_filled(all.expand2(vec2(4.0, 2.0)), 3.0, self.ground()));
+            self.drawn.lines.push(Shape::rect_filled(all.expand2(vec2(4.0, 1.0)), 3.0, self.ground()));
             let mut top = all.top();
-            for ((text, font, ink), size) in rows.into_iter().zip(sizes) {
+            for ((text, font, ink), size) in rows {
                 let at = pos2(all.center().x - size.x / 2.0, top).to_vec2();
                 self.drawn.words.push(Word { at, text, font, ink });
                 top += size.y;

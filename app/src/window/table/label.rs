@@ -14,9 +14,17 @@ pub struct Size {
     pub tall: f64,
 }
 
-/// The middle of a place within an outline where a label has room: clear of the lines, where there is such a place; else where
-/// it lies on few of them. `None` where it has no room at all.
-pub fn place(outline: &[Vec<Point>], bounds: Rect, lines: &[Line], size: Size) -> Option<Point> {
+/// Where a label can lie, by its middle.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Places {
+    /// Clear of the lines.
+    pub clear: Option<Point>,
+    /// Across few of them.
+    pub across: Option<Point>,
+}
+
+/// The best places within an outline where a label has room.
+pub fn places(outline: &[Vec<Point>], bounds: Rect, lines: &[Line], size: Size) -> Places {
     let mut clear: Option<(f64, Point)> = None;
     let mut crossed: Option<(f64, Point)> = None;
     for i in 0..LEVELS {
@@ -44,7 +52,7 @@ pub fn place(outline: &[Vec<Point>], bounds: Rect, lines: &[Line], size: Size) -
             look(&mut crossed, span, central / (1 + on) as f64);
         }
     }
-    clear.or(crossed).map(|(_, at)| at)
+    Places { clear: clear.map(|(_, at)| at), across: crossed.map(|(_, at)| at) }
 }
 
 /// From where to where a line reaches between two levels.
@@ -100,14 +108,15 @@ mod tests {
     fn a_label_lies_beside_the_grain_line_where_there_is_room() {
         let (outline, bounds) = square();
         let grain = Line::new((40.0, 95.0), (40.0, 5.0));
-        let at = place(&outline, bounds, &[grain], Size { wide: 50.0, tall: 20.0 });
+        let at = places(&outline, bounds, &[grain], Size { wide: 50.0, tall: 20.0 }).clear;
         assert!(at.is_some_and(|at| at.x - 25.0 >= 40.0 && at.x + 25.0 <= 100.0), "{at:?}");
         // Too wide for either side, it lies across.
-        assert!(place(&outline, bounds, &[grain], Size { wide: 80.0, tall: 20.0 }).is_some());
-        assert!(place(&outline, bounds, &[grain], Size { wide: 101.0, tall: 20.0 }).is_none());
+        let found = places(&outline, bounds, &[grain], Size { wide: 80.0, tall: 20.0 });
+        assert!(found.clear.is_none() && found.across.is_some());
+        assert!(places(&outline, bounds, &[grain], Size { wide: 101.0, tall: 20.0 }).across.is_none());
         // Past the end of a short one there is room for all of it.
         let short = Line::new((50.0, 60.0), (50.0, 10.0));
-        let at = place(&outline, bounds, &[short], Size { wide: 90.0, tall: 10.0 });
+        let at = places(&outline, bounds, &[short], Size { wide: 90.0, tall: 10.0 }).clear;
         assert!(at.is_some_and(|at| at.y - 5.0 >= 60.0), "{at:?}");
     }
 }
