@@ -186,7 +186,7 @@ fn a_file_that_is_no_picture_is_refused_by_its_name() {
     let mut harness = with_demo();
     go(&mut harness, "Redraw");
     choose(&mut harness, &file);
-    assert!(harness.query_all_by_label_contains("is no picture that can be read").next().is_some());
+    assert!(harness.query_all_by_label_contains("no picture that can be read").next().is_some());
     assert!(harness.query_all_by_label_contains("muslin.png").next().is_some());
     assert!(harness.state().desk().unwrap().garment().photos.is_empty());
 }

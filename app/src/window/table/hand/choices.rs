@@ -2,7 +2,7 @@
 
 use draft_core::alteration::offer::{Becoming, becomes};
 use draft_core::{DrawnLine, Name, Piece, geometry};
-use egui::{Align, Layout, Painter, RichText, Shape, Stroke, Ui};
+use egui::{Align, Layout, Painter, RichText, Role, Shape, Stroke, Ui, WidgetInfo};
 use kurbo::Point;
 
 use super::place::Place;
@@ -113,7 +113,8 @@ impl Choices {
                 for told in becoming.effect.told(&self.piece, bench.seen.unit) {
                     let ink = if told.is_off { p.madder } else { p.ink_soft };
                     let line = ui.add(egui::Label::new(RichText::new(&told.short).font(theme::small()).color(ink)).wrap());
-                    line.accessible_name(told.whole.as_str()).on_hover_text(told.whole);
+                    line.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told.whole));
+                    line.on_hover_text(told.whole);
                 }
             } else {
                 widget::soft(ui, "Nothing can be made of it here.");
