@@ -1,5 +1,6 @@
 //! Building: the work list replayed for a wearer.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use kurbo::BezPath;
@@ -98,13 +99,23 @@ impl Builder {
         };
 
         let same = self.steps.iter().zip(&garment.works).take_while(|(step, entry)| step.entry == **entry).count();
-        self.steps.truncate(same);
+        let mut old = self.steps.split_off(same).into_iter();
         for entry in &garment.works[same..] {
+            let old = old.next();
             let before = self.steps.last().map_or_else(|| Arc::new(Draft::default()), |s| Arc::clone(&s.after));
             let mut outcome = Outcome { what: entry.work.what(), skipped: None, off: !entry.on };
             let after = if entry.on {
-                match entry.work.check().and_then(|()| entry.work.apply(&body, &before)) {
-                    Ok(draft) => Arc::new(draft),
+                let again = old
+                    .as_ref()
+                    .filter(|old| old.entry == *entry && old.outcome.skipped.is_none())
+                    .and_then(|old| entry.work.again(&before, &old.after));
+                match again.map_or_else(|| entry.work.check().and_then(|()| entry.work.apply(&body, &before)), Ok) {
+                    Ok(mut draft) => {
+                        if let Some(old) = &old {
+                            draft.keep_same_pieces(&old.after);
+                        }
+                        Arc::new(draft)
+                    }
                     Err(error) => {
                         outcome.skipped = Some(error);
                         before
@@ -129,14 +140,15 @@ impl Builder {
         }));
         messages.extend(draft.messages.iter().cloned());
 
-        let known = |piece: &Arc<Piece>| {
-            self.known.iter().find(|k| Arc::ptr_eq(&k.piece, piece)).cloned().unwrap_or_else(|| Known {
+        let mut known: HashMap<*const Piece, Known> = self.known.drain(..).map(|k| (Arc::as_ptr(&k.piece), k)).collect();
+        let look = |piece: &Arc<Piece>| {
+            known.remove(&Arc::as_ptr(piece)).unwrap_or_else(|| Known {
                 piece: Arc::clone(piece),
                 cut: allowance::cut_line(piece).map(Arc::new),
                 found: check::of_piece(piece),
             })
         };
-        self.known = draft.pieces.iter().map(known).collect();
+        self.known = draft.pieces.iter().map(look).collect();
         let mut cut_lines = Vec::with_capacity(self.known.len());
         for k in &self.known {
             messages.extend(k.found.iter().cloned());
@@ -157,5 +169,45 @@ impl Builder {
         let mut built = Built { body, draft, cut_lines, outcomes, after, walks, girths, messages };
         built.explain_seams(&garment.works);
         built
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test says what went wrong by stopping")]
+
+    use super::*;
+    use crate::alteration::Trim;
+    use crate::{Alteration, Drawn, Length, Work};
+
+    fn trim(mm: f64) -> WorkEntry {
+        let trim = Trim { piece: "front".into(), edge: "side seam".into(), at: "waist".into(), by: Length::from_mm(mm) };
+        WorkEntry::from(Work::Alter(Box::new(Alteration::Trim(trim))))
+    }
+
+    /// Built again after an early work has changed, everything is as it is when it is built from nothing, and pieces that are just
+    /// like they were are the same ones.
+    #[test]
+    fn what_an_early_work_does_not_touch_stays_the_same_piece() {
+        let mut garment = Garment::from_text(include_str!("../../assets/demo/garment.ron")).unwrap();
+        let drawn: Vec<Drawn> =
+            garment.build().draft.pieces.iter().map(|p| Drawn::new(format!("{} drawn", p.name()), &p.outline())).collect();
+        let blocks = garment.works.len();
+        garment.works.push(trim(6.0));
+        garment.works.push(WorkEntry::from(Work::TakeOver(drawn.into())));
+        let mut builder = Builder::default();
+        let first = builder.build(&garment);
+        garment.works[blocks] = trim(9.0);
+        let second = builder.build(&garment);
+        let fresh = garment.build();
+        assert_eq!((&second.draft, &second.cut_lines, &second.messages), (&fresh.draft, &fresh.cut_lines, &fresh.messages));
+        for (a, b) in first.draft.pieces.iter().zip(&second.draft.pieces) {
+            assert_eq!(Arc::ptr_eq(a, b), *a.name() != *"front", "{}", a.name());
+        }
+        // A drawing that can't be read is refused again, though a piece of its name is there.
+        garment.works[blocks + 1].work = Work::TakeOver(vec![Drawn { name: "front".into(), outline: "nothing".into() }].into());
+        assert!(builder.build(&garment).outcomes[blocks + 1].skipped.is_some());
+        garment.works[blocks] = trim(4.0);
+        assert!(builder.build(&garment).outcomes[blocks + 1].skipped.is_some());
     }
 }

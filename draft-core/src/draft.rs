@@ -1,6 +1,6 @@
 //! What a work list has made so far: pieces, the seams between them, and what was promised of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use crate::{EdgeRun, Measurement, Message, Name, Piece, Seam, Shared, geometry};
@@ -205,10 +205,27 @@ impl Draft {
 
     /// Adds a piece, or puts it in the place of the one of the same name.
     pub fn put(&mut self, piece: Piece) {
-        let piece = Arc::new(piece);
+        self.put_shared(Arc::new(piece));
+    }
+
+    /// The same for a piece that others have too.
+    pub(crate) fn put_shared(&mut self, piece: Arc<Piece>) {
         match self.pieces.iter_mut().find(|p| p.name() == piece.name()) {
             Some(old) => *old = piece,
             None => self.pieces.push(piece),
+        }
+    }
+
+    /// Puts pieces of another draft in the place of those that are just like them, so that what is known of them is still known.
+    pub(crate) fn keep_same_pieces(&mut self, other: &Self) {
+        let others: HashMap<&Name, &Arc<Piece>> = other.pieces.iter().map(|piece| (piece.name(), piece)).collect();
+        for piece in &mut self.pieces {
+            if let Some(other) = others.get(piece.name())
+                && !Arc::ptr_eq(piece, other)
+                && **piece == ***other
+            {
+                *piece = Arc::clone(other);
+            }
         }
     }
 

@@ -1,5 +1,6 @@
 //! Seams, girths and promises follow the pieces that a work has altered, divided or joined.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use crate::check::{self, ASKED_MM};
@@ -88,7 +89,8 @@ impl Draft {
     pub(crate) fn settle(&mut self, before: &Self) {
         // What was measured stays true where an old piece has a new one of the same shape.
         let apart = |these: &[Arc<Piece>], those: &[Arc<Piece>]| -> Vec<Name> {
-            let stays = |p: &&Arc<Piece>| those.iter().any(|q| Arc::ptr_eq(p, q) || p.measures_like(q));
+            let same: HashSet<*const Piece> = those.iter().map(Arc::as_ptr).collect();
+            let stays = |p: &&Arc<Piece>| same.contains(&Arc::as_ptr(p)) || those.iter().any(|q| p.measures_like(q));
             these.iter().filter(|p| !stays(p)).map(|p| p.name().clone()).collect()
         };
         let mut changed = apart(&before.pieces, &self.pieces);

@@ -1,8 +1,11 @@
 //! The work list: what was done to a garment, in order.
 
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
-use crate::{Alteration, Block, Body, Draft, DraftError, Drawn, Fitting, Measurement, Settings};
+use crate::{Alteration, Block, Body, Draft, DraftError, Drawn, Fitting, Measurement, Name, Piece, Settings, Shared};
 
 /// One thing done to a garment.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,7 +23,7 @@ pub enum Work {
     /// Change pieces as they were pinned at a fitting.
     Fit(Fitting),
     /// Take over pieces drawn elsewhere.
-    TakeOver(Vec<Drawn>),
+    TakeOver(Shared<Drawn>),
 }
 
 impl Work {
@@ -68,6 +71,23 @@ impl Work {
                 Ok(draft)
             }
         }
+    }
+
+    /// Does the work on another draft than before, from what it made then, where that depends on nothing else.
+    pub(crate) fn again(&self, draft: &Draft, made: &Draft) -> Option<Draft> {
+        let Self::TakeOver(pieces) = self else { return None };
+        let made: HashMap<&Name, &Arc<Piece>> = made.pieces.iter().map(|piece| (piece.name(), piece)).collect();
+        let mut draft = draft.clone();
+        let mut there: HashSet<Name> = draft.pieces.iter().map(|piece| piece.name().clone()).collect();
+        for drawn in pieces {
+            let piece = Arc::clone(made.get(&drawn.name)?);
+            if there.insert(drawn.name.clone()) {
+                draft.pieces.push(piece);
+            } else {
+                draft.put_shared(piece);
+            }
+        }
+        Some(draft)
     }
 
     /// Whether its settings make sense.

@@ -16,6 +16,7 @@ mod guide;
 mod hand;
 mod lay;
 mod layering;
+mod many_pieces;
 mod pages;
 mod photo;
 mod property;

@@ -2,9 +2,14 @@
 //!
 //! The reference is the homography of `imageproc`, a general image library: it takes the photos, and we measure in them.
 
+use std::path::Path;
+use std::time::{Duration, Instant};
+
 use basteline::photo::{flat, load, written};
+use basteline::window::Window;
 use draft_core::photo::{Photo, Sheet};
 use egui::{Key, Role};
+use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use image::{Luma, Rgba, RgbaImage};
 use imageproc::drawing::draw_filled_circle_mut;
@@ -153,6 +158,39 @@ fn a_photo_laid_flat_measures_true() {
     }
 }
 
+/// Chooses a file to be laid down, and waits until it has been read, away from the window.
+fn choose(harness: &mut Harness<'static, Window>, file: &Path) {
+    harness.get_by_label("Lay a photo beneath…").scroll_to_me();
+    harness.run();
+    harness.get_by_label("Lay a photo beneath…").click();
+    harness.run();
+    field(harness, "Name of a file above, or a whole path").type_text(&file.display().to_string());
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.step();
+    let begun = Instant::now();
+    while harness.query_by_label("Cancel").is_some() {
+        assert!(begun.elapsed() < Duration::from_secs(30), "still being read");
+        std::thread::sleep(Duration::from_millis(5));
+        harness.step();
+    }
+    harness.run();
+}
+
+/// What is no picture is said to be none, by its name, and nothing is laid down.
+#[test]
+fn a_file_that_is_no_picture_is_refused_by_its_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("muslin.png");
+    std::fs::write(&file, "a letter").unwrap();
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    choose(&mut harness, &file);
+    assert!(harness.query_all_by_label_contains("no picture that can be read").next().is_some());
+    assert!(harness.query_all_by_label_contains("muslin.png").next().is_some());
+    assert!(harness.state().desk().unwrap().garment().photos.is_empty());
+}
+
 /// Laid down, marked, placed and locked through the window; it is written beside the garment and undone in steps.
 #[test]
 fn a_photo_is_laid_down_through_the_window() {
@@ -161,15 +199,8 @@ fn a_photo_is_laid_down_through_the_window() {
     RgbaImage::from_pixel(900, 600, Rgba([200, 190, 170, 255])).save(&file).unwrap();
     let mut harness = with_demo();
     go(&mut harness, "Redraw");
-    harness.get_by_label("Lay a photo beneath…").scroll_to_me();
-    harness.run();
-    harness.get_by_label("Lay a photo beneath…").click();
-    harness.run();
-    field(&harness, "Name of a file above, or a whole path").type_text(&file.display().to_string());
-    harness.run();
-    harness.key_press(Key::Enter);
-    harness.run();
-    let photos = |h: &egui_kittest::Harness<'static, basteline::window::Window>| h.state().desk().unwrap().garment().photos.clone();
+    choose(&mut harness, &file);
+    let photos = |h: &Harness<'static, Window>| h.state().desk().unwrap().garment().photos.clone();
     let photo = photos(&harness)[0].clone();
     assert_eq!(photo.checksum, load(&file).unwrap().checksum);
     assert_eq!(photo.file, written(&file, None));
@@ -194,7 +225,7 @@ fn a_photo_is_laid_down_through_the_window() {
     let placed = photos(&harness)[0].clone();
     assert_eq!((placed.sheet, placed.at), (Sheet::Letter, (125.0, 0.0)));
     // Held in its place, it can be neither placed nor marked anew.
-    let is_off = |h: &egui_kittest::Harness<'static, basteline::window::Window>| {
+    let is_off = |h: &Harness<'static, Window>| {
         h.get_by_label("Mark the corners").accesskit_node().is_disabled() && field(h, "Across, muslin.png").accesskit_node().is_disabled()
     };
     assert!(!is_off(&harness));

@@ -44,7 +44,7 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     let mut garment = Garment::new(name, WearerCard { unit: unit.unwrap_or_default(), ..WearerCard::default() });
     garment.dated = files::today();
     let pieces: Vec<Drawn> = read.outlines.iter().map(|o| Drawn::new(o.name.clone(), &o.path)).collect();
-    let work = Work::TakeOver(pieces);
+    let work = Work::TakeOver(pieces.into());
     work.check()?;
     garment.works = vec![work.into()];
     let built = garment.build();

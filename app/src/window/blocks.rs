@@ -1,7 +1,7 @@
 //! The Blocks stage: the work list with each block's settings, and the list of pieces.
 
-use draft_core::{Block, Fitting, Grade, Piece, Work};
-use egui::{Align, CornerRadius, Frame, Layout, Margin, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
+use draft_core::{Block, Fitting, Grade, Name, Piece, Work};
+use egui::{Align, CornerRadius, Frame, Layout, Margin, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::book::{self, BookRequest};
 use super::fitting::{FittingPanel, Outlook};
@@ -9,7 +9,7 @@ use super::icon::Icon;
 use super::pen::Pen;
 use super::setting::{Dragging, SettingRow};
 use super::theme::{self, Palette};
-use super::{Chosen, Desk, Request, Seen, Stage, facts, message, widget};
+use super::{Chosen, Desk, Request, Seen, Stage, facts, long_list, message, widget};
 use crate::edit::Command;
 
 /// Which work is open, and what is being dragged.
@@ -38,8 +38,7 @@ impl BlocksView {
             }
             return;
         }
-        ScrollArea::vertical().id_salt("blocks").auto_shrink([false, false]).show(ui, |ui| {
-            ui.set_width(ui.available_width() - 10.0);
+        widget::column(ui, "blocks", |ui| {
             widget::heading(ui, "Work list");
             book::newer_editions(ui, &desk.newer, requests);
             let keeps = book::has_blocks(desk);
@@ -241,18 +240,17 @@ fn whole_cast(ui: &mut Ui, requests: &mut Vec<Request>) {
 
 /// The list of pieces: the table in words.
 pub fn pieces(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
-    if seen.built.draft.pieces.is_empty() {
+    let pieces = &seen.built.draft.pieces;
+    if pieces.is_empty() {
         return;
     }
     widget::heading(ui, "Pieces");
-    ui.spacing_mut().item_spacing.y = 1.0;
-    for piece in &seen.built.draft.pieces {
-        piece_row(ui, seen, piece, ui.available_width(), false, requests);
-    }
+    let names: Vec<&Name> = pieces.iter().map(|p| p.name()).collect();
+    long_list::show(ui, "pieces", 1.0, &names, |ui, i| piece_row(ui, seen, &pieces[i], ui.available_width(), false, requests).has_focus());
 }
 
 /// A piece as a line of a list, so wide; a click selects it.
-pub fn piece_row(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, width: f32, hidden: bool, requests: &mut Vec<Request>) {
+pub fn piece_row(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, width: f32, hidden: bool, requests: &mut Vec<Request>) -> Response {
     let p = Palette::of(ui);
     let on = seen.chosen.piece() == Some(piece.name());
     let (rect, response) = ui.allocate_exact_size(vec2(width, theme::TARGET), Sense::click());
@@ -280,6 +278,7 @@ pub fn piece_row(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, width: f32, hidden
     if response.clicked() {
         requests.push(Request::Choose(if on { Chosen::Nothing } else { Chosen::Piece(piece.name().clone()) }));
     }
+    response
 }
 
 /// A name of the core as it stands at the beginning of a line.

@@ -60,6 +60,11 @@ impl Window {
     }
 
     pub(super) fn look_for_errands(&mut self, ctx: &Context) {
+        if let Some(desk) = &mut self.desk
+            && let Err(problem) = self.photo.lay_what_was_read(desk)
+        {
+            self.dialogs.push(Dialog::fault(problem));
+        }
         let Some((errand, purpose)) = self.asking.take() else { return };
         match errand.look() {
             Standing::Out => self.asking = Some((errand, purpose)),
@@ -92,13 +97,7 @@ impl Window {
                 let buying = self.buying(ctx);
                 self.write(What::Lists(buying), file, ctx);
             }
-            Purpose::LayPhoto => {
-                if let Some(desk) = &mut self.desk
-                    && let Err(problem) = self.photo.add(&file, desk)
-                {
-                    self.dialogs.push(Dialog::fault(problem));
-                }
-            }
+            Purpose::LayPhoto => self.photo.add(ctx, file),
             Purpose::OpenCast => self.open_cast(&file),
             Purpose::SaveCastReports => {
                 if let Some(cast) = &mut self.cast {

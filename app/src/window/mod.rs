@@ -19,6 +19,7 @@ mod fitting;
 mod icon;
 mod keeper;
 mod lay;
+mod long_list;
 mod measure;
 mod message;
 mod pen;

@@ -1,12 +1,13 @@
 //! The pieces of the garment as a list, in layers, to find, to hide and to come to.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
-use draft_core::{Built, Garment, Name, Piece};
+use draft_core::cloth::Layer;
+use draft_core::{Block, Built, Garment, Name, Piece};
 use egui::{Key, TextEdit, Ui};
 
 use super::icon::Icon;
-use super::{Desk, Request, Seen, blocks, widget};
+use super::{Desk, Request, Seen, blocks, long_list, widget};
 
 /// From so many pieces on there is something to find.
 const MANY: usize = 6;
@@ -89,21 +90,14 @@ fn list(ui: &mut Ui, seen: &Seen<'_>, on_table: &mut OnTable, requests: &mut Vec
     if found.is_empty() {
         widget::soft(ui, format!("No piece is called {looked_for:?}."));
     }
-    for (layer, pieces) in layered(&found, on_table.layers, seen.garment, seen.built) {
-        if !layer.is_empty() {
-            let names: Vec<&Name> = pieces.iter().map(|p| p.name()).collect();
-            let on = names.iter().any(|n| !on_table.hidden.contains(*n));
-            ui.horizontal(|ui| {
-                if let Some(on) = widget::switch(ui, on, &format!("Show the layer {layer}")) {
-                    on_table.show(&names, on);
-                }
-                ui.label(format!("{} ({})", blocks::sentence_case(&layer), names.len()));
-            });
-        }
-        for piece in pieces {
-            row(ui, seen, piece, on_table, requests);
-        }
-    }
+    let layered = Layered::of(seen.garment, seen.built, on_table.layers);
+    let lines = layered.lines(&found);
+    let keys: Vec<(&str, Option<&Name>)> = lines.iter().map(Line::key).collect();
+    let gap = ui.spacing().item_spacing.y;
+    long_list::show(ui, "pieces", gap, &keys, |ui, i| match &lines[i] {
+        Line::Layer { name, pieces } => layer_row(ui, name, pieces, on_table),
+        Line::Piece { piece, .. } => row(ui, seen, piece, on_table, requests),
+    });
     let chosen = seen.chosen.piece().cloned();
     ui.horizontal(|ui| {
         if let Some(chosen) = &chosen
@@ -120,18 +114,30 @@ fn list(ui: &mut Ui, seen: &Seen<'_>, on_table: &mut OnTable, requests: &mut Vec
     }
 }
 
-fn row(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, on_table: &mut OnTable, requests: &mut Vec<Request>) {
+/// A layer, with the switch of all its pieces. Says whether the keyboard is there.
+fn layer_row(ui: &mut Ui, name: &str, pieces: &[&Name], on_table: &mut OnTable) -> bool {
+    let on = pieces.iter().any(|n| !on_table.hidden.contains(*n));
+    let switch = ui.scope(|ui| widget::switch(ui, on, &format!("Show the layer {name}")));
+    if let Some(on) = switch.inner {
+        on_table.show(pieces, on);
+    }
+    ui.label(format!("{} ({})", blocks::sentence_case(name), pieces.len()));
+    false
+}
+
+/// A piece. Says whether the keyboard is there.
+fn row(ui: &mut Ui, seen: &Seen<'_>, piece: &Piece, on_table: &mut OnTable, requests: &mut Vec<Request>) -> bool {
     let name = piece.name();
     let hidden = on_table.hidden.contains(name);
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 2.0;
-        let room = ui.available_width() - super::theme::TARGET - 4.0;
-        blocks::piece_row(ui, seen, piece, room, hidden, requests);
-        let (icon, text) = if hidden { (Icon::Hidden, format!("Show {name}")) } else { (Icon::Eye, format!("Hide {name}")) };
-        if widget::icon_button(ui, icon, &text, if seen.chosen.piece() == Some(name) { "V" } else { "" }, true).clicked() {
-            on_table.show(&[name], hidden);
-        }
-    });
+    ui.spacing_mut().item_spacing.x = 2.0;
+    let room = ui.available_width() - super::theme::TARGET - 4.0;
+    let line = blocks::piece_row(ui, seen, piece, room, hidden, requests);
+    let (icon, text) = if hidden { (Icon::Hidden, format!("Show {name}")) } else { (Icon::Eye, format!("Hide {name}")) };
+    let eye = widget::icon_button(ui, icon, &text, if seen.chosen.piece() == Some(name) { "V" } else { "" }, true);
+    if eye.clicked() {
+        on_table.show(&[name], hidden);
+    }
+    line.has_focus() || eye.has_focus()
 }
 
 fn hide_others(seen: &Seen<'_>, chosen: &Name, on_table: &mut OnTable) {
@@ -154,36 +160,80 @@ fn keys(ui: &Ui, seen: &Seen<'_>, on_table: &mut OnTable) {
     }
 }
 
-/// The pieces by layer, in the order in which the layers are first met.
-fn layered<'p>(pieces: &[&'p Piece], layers: Layers, garment: &Garment, built: &Built) -> Vec<(String, Vec<&'p Piece>)> {
-    let mut out: Vec<(String, Vec<&Piece>)> = Vec::new();
-    for &piece in pieces {
-        let of = match layers {
-            Layers::All => vec![String::new()],
-            Layers::Part => vec![part(piece.name(), garment, built)],
-            Layers::Cloth => cloths(piece.name(), garment),
-        };
-        for layer in of {
-            match out.iter_mut().find(|(name, _)| *name == layer) {
-                Some((_, pieces)) => pieces.push(piece),
-                None => out.push((layer, vec![piece])),
+/// A line of the list.
+enum Line<'a> {
+    Layer { name: &'a str, pieces: Vec<&'a Name> },
+    Piece { layer: &'a str, piece: &'a Piece },
+}
+
+impl Line<'_> {
+    /// What it is known by.
+    fn key(&self) -> (&str, Option<&Name>) {
+        match self {
+            Self::Layer { name, .. } => (name, None),
+            Self::Piece { layer, piece } => (layer, Some(piece.name())),
+        }
+    }
+}
+
+/// What tells in which layers a piece is.
+enum Layered<'a> {
+    All,
+    /// Each piece with the block that made it; without one, it came of an alteration.
+    Part(HashMap<&'a Name, Option<Block>>),
+    /// Pieces with the cloths that were said for them; and the first cloth, for all others.
+    Cloth(HashMap<&'a Name, &'a [Layer]>, String),
+}
+
+impl<'a> Layered<'a> {
+    fn of(garment: &'a Garment, built: &'a Built, layers: Layers) -> Self {
+        match layers {
+            Layers::All => Self::All,
+            Layers::Part => {
+                let mut made = HashMap::new();
+                for (after, entry) in built.after.iter().zip(&garment.works) {
+                    for piece in &after.pieces {
+                        made.entry(piece.name()).or_insert_with(|| entry.work.block());
+                    }
+                }
+                Self::Part(made)
+            }
+            Layers::Cloth => {
+                let said = garment.stacks.iter().map(|stack| (&stack.piece, stack.layers.as_slice())).collect();
+                Self::Cloth(said, garment.cloths_or_plain().into_iter().next().map_or_else(String::new, |cloth| cloth.name))
             }
         }
     }
-    out
-}
 
-/// The cloths that a piece is cut from; the first, where nothing else was said.
-fn cloths(piece: &Name, garment: &Garment) -> Vec<String> {
-    match garment.stacks.iter().find(|stack| stack.piece == *piece) {
-        Some(stack) => stack.layers.iter().map(|layer| layer.cloth.clone()).collect(),
-        None => garment.cloths_or_plain().into_iter().take(1).map(|cloth| cloth.name).collect(),
+    fn layers(&self, piece: &Name) -> Vec<&str> {
+        match self {
+            Self::All => vec![""],
+            Self::Part(made) => vec![made.get(piece).copied().flatten().map_or("added to the blocks", Block::name)],
+            Self::Cloth(said, first) => match said.get(piece) {
+                Some(layers) => layers.iter().map(|layer| layer.cloth.as_str()).collect(),
+                None => vec![first],
+            },
+        }
     }
-}
 
-/// What a piece was drafted as: the block that made it, or the alterations.
-fn part(piece: &Name, garment: &Garment, built: &Built) -> String {
-    let made = built.after.iter().position(|draft| draft.piece(piece.as_str()).is_some());
-    let block = made.and_then(|i| garment.works.get(i)).and_then(|entry| entry.work.block());
-    block.map_or_else(|| "added to the blocks".to_owned(), |block| block.name().to_owned())
+    /// The pieces by layer, in the order in which the layers are first met.
+    fn lines<'s>(&'s self, pieces: &[&'s Piece]) -> Vec<Line<'s>> {
+        let mut by_layer: Vec<(&str, Vec<&Piece>)> = Vec::new();
+        for &piece in pieces {
+            for layer in self.layers(piece.name()) {
+                match by_layer.iter_mut().find(|(name, _)| *name == layer) {
+                    Some((_, pieces)) => pieces.push(piece),
+                    None => by_layer.push((layer, vec![piece])),
+                }
+            }
+        }
+        let mut lines = Vec::new();
+        for (layer, pieces) in by_layer {
+            if !layer.is_empty() {
+                lines.push(Line::Layer { name: layer, pieces: pieces.iter().map(|p| p.name()).collect() });
+            }
+            lines.extend(pieces.into_iter().map(|piece| Line::Piece { layer, piece }));
+        }
+        lines
+    }
 }

@@ -1,7 +1,7 @@
 //! The ticket: particulars of what is selected, the ease table, and the messages that touch it.
 
 use draft_core::{Built, Message, Name, Piece, Role};
-use egui::{Align, Align2, FontId, Label, Layout, RichText, ScrollArea, Sense, TextStyle, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, Align2, FontId, Label, Layout, RichText, Sense, TextStyle, Ui, WidgetInfo, pos2, vec2};
 
 use super::icon::Icon;
 use super::theme::{self, Palette};
@@ -10,8 +10,7 @@ use super::{Chosen, Desk, Request, Seen, ease_table, facts, message, widget};
 /// Shows the ticket.
 pub fn show(ui: &mut Ui, desk: &Desk, requests: &mut Vec<Request>) {
     let seen = desk.seen();
-    ScrollArea::vertical().id_salt("ticket").auto_shrink([false, false]).show(ui, |ui| {
-        ui.set_width(ui.available_width() - 10.0);
+    widget::column(ui, "ticket", |ui| {
         let piece = seen.chosen.piece().and_then(|name| seen.built.draft.piece(name.as_str()));
         match (seen.chosen, piece) {
             (Chosen::Piece(_), Some(piece)) => piece_ticket(ui, &seen, piece, requests),

@@ -1,10 +1,10 @@
 //! True size on the screen: a bank card held to it tells how large its dots are.
 
-use egui::{Context, Id, Key, Rect, Sense, Slider, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{Align2, Context, Id, Key, Rect, Sense, Slider, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 use super::dialog::{self, Answer};
 use super::icon::Icon;
-use super::theme::Palette;
+use super::theme::{self, Palette};
 use super::widget;
 
 /// Width and height of a bank card, millimetres: ISO/IEC 7810, ID-1.
@@ -60,6 +60,7 @@ impl CardDialog {
         let round = width * CORNER_MM / CARD_MM.0;
         let painter = ui.painter().with_clip_rect(rect);
         painter.rect(card, round, p.chalk_wash, Stroke::new(1.5, p.chalk), StrokeKind::Outside);
+        painter.text(card.center(), Align2::CENTER_CENTER, "85.6 × 54 mm", theme::small(), p.ink_soft);
         let least = DENSITIES.start() * CARD_MM.0;
         let most = (room.x * per_point).min(DENSITIES.end() * CARD_MM.0);
         ui.spacing_mut().slider_width = room.x - 20.0;

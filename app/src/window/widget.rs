@@ -1,8 +1,8 @@
 //! Small things that every view is made of.
 
 use egui::{
-    Align, Align2, Color32, CornerRadius, Frame, Id, Label, Layout, Margin, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui,
-    WidgetInfo, vec2,
+    Align, Align2, Color32, CornerRadius, Frame, Id, Label, Layout, Margin, Response, RichText, Role, ScrollArea, Sense, Stroke,
+    StrokeKind, Ui, WidgetInfo, vec2,
 };
 
 use super::icon::Icon;
@@ -133,6 +133,21 @@ pub fn switch(ui: &mut Ui, on: bool, name: &str) -> Option<bool> {
     let clicked = response.clicked();
     response.on_hover_text(name);
     clicked.then_some(!on)
+}
+
+/// A column of a panel that scrolls, also after the keyboard.
+pub fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+        ui.set_width(ui.available_width() - 10.0);
+        content(ui);
+        let focused = ui.memory(|m| m.focused()).and_then(|id| ui.ctx().read_response(id));
+        if let Some(response) = focused.filter(Response::gained_focus)
+            && response.layer_id == ui.layer_id()
+            && ui.min_rect().contains_rect(response.rect)
+        {
+            ui.scroll_to_rect(response.rect, None);
+        }
+    });
 }
 
 /// A heading within a panel.

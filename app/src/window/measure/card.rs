@@ -2,7 +2,7 @@
 
 use draft_core::measuring::GROUPS;
 use draft_core::{Measurement, Survey, Unit};
-use egui::{RichText, ScrollArea, Ui};
+use egui::{RichText, Ui};
 
 use super::MeasureView;
 use super::field::Row;
@@ -14,8 +14,7 @@ use crate::window::{Desk, Request, Seen, widget};
 impl MeasureView {
     /// Shows the wearer card.
     pub fn card(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
-        ScrollArea::vertical().id_salt("card").auto_shrink([false, false]).show(ui, |ui| {
-            ui.set_width(ui.available_width() - 10.0);
+        widget::column(ui, "card", |ui| {
             let (seen, pen) = desk.seen_and_pen();
             head(ui, &seen, pen, requests);
             let needed: Vec<Measurement> =

@@ -1,7 +1,7 @@
 //! The ticket of the measurement that is looked at: where the tape goes, what is plausible, the readings, the checks.
 
 use draft_core::{Block, Measurement, Message, plausible};
-use egui::{Label, RichText, ScrollArea, Ui};
+use egui::{Label, RichText, Ui};
 
 use super::{MeasureView, outlook, takes};
 use crate::window::icon::Icon;
@@ -15,8 +15,7 @@ impl MeasureView {
     /// Shows the ticket of the measurement that is looked at.
     pub fn ticket(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
         let which = self.looking_at;
-        ScrollArea::vertical().id_salt("measurement").auto_shrink([false, false]).show(ui, |ui| {
-            ui.set_width(ui.available_width() - 10.0);
+        widget::column(ui, "measurement", |ui| {
             let (seen, pen) = desk.seen_and_pen();
             let p = Palette::of(ui);
             ui.label(RichText::new(which.name()).font(egui::FontId::new(18.0, theme::strong())).color(p.ink));

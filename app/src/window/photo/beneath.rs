@@ -7,7 +7,7 @@ use egui::epaint::{Mesh, Vertex};
 use egui::{Color32, ColorImage, Context, Painter, Shape, TextureHandle, TextureOptions, pos2};
 use kurbo::{Affine, Point, Rect};
 
-use crate::photo::{self, Flat, Picture};
+use crate::photo::{self, Picture};
 use crate::window::errand::{Errand, Standing};
 use crate::window::table::Transform;
 
@@ -17,7 +17,7 @@ pub struct Shown {
     /// What the texture was made from.
     made_of: Option<Photo>,
     texture: Option<(TextureHandle, Rect)>,
-    under_way: Option<(Photo, Errand<Option<Flat>>)>,
+    under_way: Option<(Photo, Errand<Option<(ColorImage, Rect)>>)>,
 }
 
 /// What makes another flat picture of a photo.
@@ -31,9 +31,8 @@ impl Shown {
         if let Some((of, errand)) = self.under_way.take() {
             match errand.look() {
                 Standing::Out => self.under_way = Some((of, errand)),
-                Standing::Back(Some(flat)) => {
-                    let texture = ctx.load_texture("photo beneath", coloured(&flat.pixels), TextureOptions::LINEAR);
-                    self.texture = Some((texture, flat.covers));
+                Standing::Back(Some((pixels, covers))) => {
+                    self.texture = Some((ctx.load_texture("photo beneath", pixels, TextureOptions::LINEAR), covers));
                     self.made_of = Some(of);
                 }
                 Standing::Back(None) | Standing::Lost => {
@@ -46,7 +45,8 @@ impl Shown {
         if !is_made && self.under_way.is_none() {
             let (of, pixels) = (photo.clone(), Arc::clone(&picture.pixels));
             let task = photo.clone();
-            self.under_way = Some((of, Errand::send(ctx, move || photo::flat(&task, &pixels).ok())));
+            self.under_way =
+                Some((of, Errand::send(ctx, move || photo::flat(&task, &pixels).ok().map(|flat| (coloured(&flat.pixels), flat.covers)))));
         }
         let (texture, covers) = self.texture.clone()?;
         Some(Beneath { texture, covers, placed: photo.placed(), opacity: photo.opacity })

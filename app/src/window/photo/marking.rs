@@ -1,14 +1,15 @@
 //! Marking the corners of the sheet of paper in a photo.
 
+use std::sync::Arc;
+
 use draft_core::photo::Photo;
 use egui::epaint::{Mesh, Vertex};
 use egui::{Align2, Color32, CursorIcon, EventFilter, Key, Pos2, Rect, Role, Sense, Shape, Stroke, TextureHandle, TextureOptions, Ui};
 use egui::{WidgetInfo, pos2, vec2};
 use kurbo::Point;
 
-use super::beneath::coloured;
+use super::Read;
 use crate::edit::Command;
-use crate::photo::{Picture, for_the_screen};
 use crate::window::table::Pane;
 use crate::window::theme::{self, Palette};
 use crate::window::{Request, Seen, widget};
@@ -32,7 +33,7 @@ pub struct Marking {
 impl Marking {
     /// The marking of the photo at a place in the list.
     pub fn new(of: usize) -> Self {
-        Self { of, pane: Pane::default(), texture: None, dragged: None }
+        Self { of, pane: Pane::of_a_picture(), texture: None, dragged: None }
     }
 
     /// Which photo.
@@ -41,12 +42,12 @@ impl Marking {
     }
 
     /// The photo with its four marks.
-    pub fn page(&mut self, ui: &mut Ui, seen: &Seen<'_>, photo: &Photo, picture: &Picture, requests: &mut Vec<Request>) {
+    pub fn page(&mut self, ui: &mut Ui, seen: &Seen<'_>, photo: &Photo, read: &Read, requests: &mut Vec<Request>) {
         let p = Palette::of(ui);
+        let picture = &read.picture;
         let (width, height) = (f64::from(picture.pixels.width()), f64::from(picture.pixels.height()));
-        let texture = self.texture.get_or_insert_with(|| {
-            ui.ctx().load_texture("photo to mark", coloured(&for_the_screen(&picture.pixels)), TextureOptions::LINEAR)
-        });
+        let load = || ui.ctx().load_texture("photo to mark", Arc::clone(&read.on_screen), TextureOptions::LINEAR);
+        let texture = self.texture.get_or_insert_with(load);
         let bounds = kurbo::Rect::new(0.0, 0.0, width, height);
         let shown = self.pane.begin(ui, "photo to mark", "Photo with the four corners of its sheet", seen.unit, Some(bounds));
         let transform = *self.pane.transform();

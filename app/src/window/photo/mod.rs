@@ -4,19 +4,20 @@ mod beneath;
 mod marking;
 
 use std::collections::HashMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use draft_core::photo::{Photo, Sheet};
 use draft_core::{Length, parse_length};
-use egui::{Context, RichText, Slider, Ui, WidgetInfo};
+use egui::{Align2, ColorImage, Context, RichText, Slider, Ui, WidgetInfo};
 
 pub use self::beneath::Beneath;
-use self::beneath::Shown;
+use self::beneath::{Shown, coloured};
 use self::marking::Marking;
 use super::errand::{Errand, Standing};
 use super::icon::Icon;
 use super::pen::Pen;
-use super::theme::Palette;
+use super::theme::{self, Palette};
 use super::{Desk, Request, Seen, blocks, widget};
 use crate::edit::Command;
 use crate::files::FileProblem;
@@ -30,12 +31,33 @@ pub struct PhotoView {
     shown: Vec<Shown>,
     /// The photo whose corners are being marked.
     marking: Option<Marking>,
+    /// A file that is being read, to be laid down.
+    adding: Option<(PathBuf, Errand<Result<Read, FileProblem>>)>,
+}
+
+/// A picture as it is needed here.
+#[derive(Clone)]
+pub(super) struct Read {
+    picture: Picture,
+    /// The same as the screen takes it, no larger than it can.
+    on_screen: Arc<ColorImage>,
 }
 
 enum State {
-    Reading(Errand<Result<Picture, FileProblem>>),
-    Read(Picture),
+    Reading(Errand<Result<Read, FileProblem>>),
+    Read(Read),
     Refused(FileProblem),
+}
+
+/// Reads a picture; away from the window, as a large one takes a while.
+fn read(path: &Path) -> Result<Read, FileProblem> {
+    let picture = photo::load(path)?;
+    let on_screen = Arc::new(coloured(&photo::for_the_screen(&picture.pixels)));
+    Ok(Read { picture, on_screen })
+}
+
+fn could_not(place: String) -> FileProblem {
+    FileProblem { place, problem: "could not be read".into(), remedy: "Take it away and lay it down again.".into() }
 }
 
 impl PhotoView {
@@ -45,20 +67,14 @@ impl PhotoView {
         for photo in photos {
             let state = self.pictures.entry(photo.file.clone()).or_insert_with(|| {
                 let path = photo::find(&photo.file, desk.file());
-                State::Reading(Errand::send(ctx, move || photo::load(&path)))
+                State::Reading(Errand::send(ctx, move || read(&path)))
             });
             if let State::Reading(errand) = state {
                 match errand.look() {
                     Standing::Out => {}
-                    Standing::Back(Ok(picture)) => *state = State::Read(picture),
+                    Standing::Back(Ok(read)) => *state = State::Read(read),
                     Standing::Back(Err(problem)) => *state = State::Refused(problem),
-                    Standing::Lost => {
-                        *state = State::Refused(FileProblem {
-                            place: photo.file.clone(),
-                            problem: "could not be read".into(),
-                            remedy: "Take it away and lay it down again.".into(),
-                        });
-                    }
+                    Standing::Lost => *state = State::Refused(could_not(photo.file.clone())),
                 }
             }
         }
@@ -72,27 +88,41 @@ impl PhotoView {
         let marked = self.marking.as_ref().map(Marking::of);
         for (i, (shown, photo)) in self.shown.iter_mut().zip(photos).enumerate() {
             if marked != Some(i)
-                && let Some(State::Read(picture)) = self.pictures.get(&photo.file)
+                && let Some(State::Read(read)) = self.pictures.get(&photo.file)
                 && !photo.hidden
             {
-                beneath.extend(shown.follow(ctx, photo, picture));
+                beneath.extend(shown.follow(ctx, photo, &read.picture));
             }
         }
         beneath
     }
 
-    /// Lays a photo down, its corners to be marked next.
+    /// Reads a photo to be laid down, away from the window.
+    pub fn add(&mut self, ctx: &Context, file: PathBuf) {
+        let path = file.clone();
+        self.adding = Some((file, Errand::send(ctx, move || read(&path))));
+    }
+
+    /// Lays the photo down that has been read, its corners to be marked next.
     ///
     /// # Errors
     /// The file can't be read as a picture.
-    pub fn add(&mut self, file: &Path, desk: &mut Desk) -> Result<(), FileProblem> {
-        let picture = photo::load(file)?;
-        let pixels = (f64::from(picture.pixels.width()), f64::from(picture.pixels.height()));
-        let written = photo::written(file, desk.file());
+    pub fn lay_what_was_read(&mut self, desk: &mut Desk) -> Result<(), FileProblem> {
+        let Some((file, errand)) = self.adding.take() else { return Ok(()) };
+        let read = match errand.look() {
+            Standing::Out => {
+                self.adding = Some((file, errand));
+                return Ok(());
+            }
+            Standing::Back(read) => read?,
+            Standing::Lost => return Err(FileProblem { remedy: "Try it again.".into(), ..could_not(file.display().to_string()) }),
+        };
+        let pixels = (f64::from(read.picture.pixels.width()), f64::from(read.picture.pixels.height()));
+        let written = photo::written(&file, desk.file());
         let mut photos = desk.garment().photos.clone();
-        photos.push(Photo::new(written.clone(), picture.checksum.clone(), pixels));
+        photos.push(Photo::new(written.clone(), read.picture.checksum.clone(), pixels));
         self.marking = Some(Marking::new(photos.len() - 1));
-        self.pictures.insert(written, State::Read(picture));
+        self.pictures.insert(written, State::Read(read));
         Ok(desk.run(&Command::SetPhotos(photos, "lay a photo beneath"))?)
     }
 
@@ -105,8 +135,13 @@ impl PhotoView {
     pub fn page(&mut self, ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
         let Some(marking) = &mut self.marking else { return };
         let Some(photo) = seen.garment.photos.get(marking.of()) else { return };
-        if let Some(State::Read(picture)) = self.pictures.get(&photo.file) {
-            marking.page(ui, seen, photo, picture, requests);
+        match self.pictures.get(&photo.file) {
+            Some(State::Read(read)) => marking.page(ui, seen, photo, read, requests),
+            state => {
+                let said = if matches!(state, Some(State::Refused(_))) { "It can't be read." } else { "Being read…" };
+                let at = ui.available_rect_before_wrap().center();
+                widget::paint_text(ui, at, Align2::CENTER_CENTER, said, theme::strong_body(), Palette::of(ui).ink_soft);
+            }
         }
     }
 
@@ -133,8 +168,20 @@ impl PhotoView {
                 self.one(ui, i, photo, (&seen, pen), requests);
             });
         }
-        if widget::button(ui, Icon::Plus, "Lay a photo beneath…").clicked() {
-            requests.push(Request::LayPhoto);
+        let Some((file, _)) = &self.adding else {
+            if widget::button(ui, Icon::Plus, "Lay a photo beneath…").clicked() {
+                requests.push(Request::LayPhoto);
+            }
+            return;
+        };
+        let name = file.file_name().map_or_else(|| file.display().to_string(), |name| name.to_string_lossy().into_owned());
+        let cancelled = ui.horizontal(|ui| {
+            ui.add(egui::Spinner::new());
+            ui.add(egui::Label::new(format!("{name} is being read…")).truncate());
+            ui.button("Cancel").on_hover_text("Do not lay it down").clicked()
+        });
+        if cancelled.inner {
+            self.adding = None;
         }
     }
 
@@ -164,7 +211,7 @@ impl PhotoView {
                     self.pictures.remove(&photo.file);
                 }
             }
-            Some(State::Read(picture)) if !photo.checksum.is_empty() && picture.checksum != photo.checksum => {
+            Some(State::Read(read)) if !photo.checksum.is_empty() && read.picture.checksum != photo.checksum => {
                 blocks::fault(
                     ui,
                     &format!("{name}: is not the picture whose corners were marked"),

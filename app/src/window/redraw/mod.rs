@@ -8,7 +8,7 @@ mod works;
 use draft_core::alteration::Alteration;
 use draft_core::alteration::offer::Offer;
 use draft_core::{Draft, DraftError, Work};
-use egui::{Key, Popup, ScrollArea, Ui};
+use egui::{Key, Popup, Ui};
 
 use super::icon::Icon;
 use super::photo::PhotoView;
@@ -61,8 +61,7 @@ impl RedrawView {
             Chosen::Work(i) => Some(self.pale.unwrap_or(i)),
             _ => None,
         });
-        ScrollArea::vertical().id_salt("redraw").auto_shrink([false, false]).show(ui, |ui| {
-            ui.set_width(ui.available_width() - 10.0);
+        widget::column(ui, "redraw", |ui| {
             if let Some(find) = &mut self.adding {
                 let focus = std::mem::take(&mut self.opened);
                 match offers::show(ui, find, focus) {
@@ -136,8 +135,7 @@ impl RedrawView {
     /// Shows the ticket.
     pub fn ticket(&mut self, ui: &mut Ui, desk: &mut Desk, requests: &mut Vec<Request>) {
         if self.trial.is_some() {
-            ScrollArea::vertical().id_salt("trial").auto_shrink([false, false]).show(ui, |ui| {
-                ui.set_width(ui.available_width() - 10.0);
+            widget::column(ui, "trial", |ui| {
                 self.try_it(ui, desk, requests);
                 ui.add_space(theme::APART);
             });
@@ -145,8 +143,7 @@ impl RedrawView {
         }
         match *desk.chosen() {
             Chosen::Work(i) => {
-                ScrollArea::vertical().id_salt("work").auto_shrink([false, false]).show(ui, |ui| {
-                    ui.set_width(ui.available_width() - 10.0);
+                widget::column(ui, "work", |ui| {
                     particulars::show(ui, desk, i, &mut self.pale, requests);
                     ui.add_space(theme::APART);
                 });

@@ -59,7 +59,7 @@ fn distance(p: Point, a: Point, b: Point) -> f64 {
 }
 
 /// Whether a closed run of points goes round a point.
-fn winds_round(run: &[Point], p: Point) -> bool {
+pub fn winds_round(run: &[Point], p: Point) -> bool {
     let mut winding = 0;
     for (i, a) in run.iter().enumerate() {
         let b = &run[(i + 1) % run.len()];

@@ -1,8 +1,12 @@
 //! The table: pieces at true proportion on a paper with a rule along two sides.
 
+mod drawing;
+mod few_points;
 mod gesture;
 mod hand;
 mod hit;
+mod inked;
+mod label;
 mod paint;
 mod pane;
 mod rule;
@@ -16,11 +20,13 @@ use std::collections::BTreeSet;
 
 use draft_core::{Built, Name, Unit};
 use egui::{
-    Align, Align2, CursorIcon, EventFilter, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2,
+    Align, Align2, CursorIcon, EventFilter, Key, Layout, Painter, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo,
+    vec2,
 };
 
 use self::hand::{Bench, Hand, InHand};
 use self::hit::Hit;
+use self::inked::Inks;
 pub use self::pane::Pane;
 use self::shape::{Before, Laid, Lay};
 use self::shaping::Shaping;
@@ -39,6 +45,7 @@ const NEAR_EDGE: f32 = 7.0;
 pub struct Table {
     pane: Pane,
     lay: Lay,
+    inks: Inks,
     hover: Option<Hit>,
     /// What is in hand at Redraw.
     in_hand: InHand,
@@ -65,9 +72,13 @@ impl Table {
     pub fn lay(&mut self, built: &Built, trying: bool) {
         self.laying.look(built, trying);
         self.walks.look(&built.draft);
+        self.lay_out(built);
+        self.in_hand.let_go();
+    }
+
+    fn lay_out(&mut self, built: &Built) {
         self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group(), &self.hidden);
         self.hover = None;
-        self.in_hand.let_go();
     }
 
     /// Pieces that are not shown.
@@ -211,8 +222,7 @@ impl Table {
         }
         if self.laying.take_changed() {
             self.shaping.let_go();
-            self.lay = Lay::of(seen.built, &self.lay, false, self.laying.group(), &self.hidden);
-            self.hover = None;
+            self.lay_out(seen.built);
             self.in_hand.let_go();
             ui.ctx().request_repaint();
         }
@@ -242,6 +252,15 @@ impl Table {
             self.walks.tool(&mut child, seen);
         }
         self.laying.tool(&mut child, seen);
+        if self.lay.could_be_neater && self.shaping.pale().is_none() && self.laying.group().is_none() {
+            let pressed = !ui.ctx().text_edit_focused() && ui.input(|i| i.key_pressed(Key::A) && !i.modifiers.any());
+            let button = child.button("Arrange neatly").on_hover_text("Lay the pieces in rows again   (A)");
+            if button.clicked() || pressed {
+                self.shaping.let_go();
+                self.lay_out(seen.built);
+                ui.ctx().request_repaint();
+            }
+        }
     }
 
     fn name(&self, hit: Hit) -> Chosen {
@@ -284,7 +303,7 @@ impl Table {
         any
     }
 
-    fn paint(&self, ui: &Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, pointer: Option<Pos2>) {
+    fn paint(&mut self, ui: &Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, pointer: Option<Pos2>) {
         let p = Palette::of(ui);
         let partners: Vec<_> = match seen.chosen {
             Chosen::Edge(piece, edge) => facts::sewn_to(seen.built, piece.as_str(), edge.as_str()),
@@ -300,9 +319,10 @@ impl Table {
             partners: &partners,
             before: &before,
             over_photo: !self.beneath.is_empty(),
+            dark: ui.visuals().dark_mode,
             p,
         }
-        .paint(painter);
+        .paint(painter, &mut self.inks);
         if let (Some(at), Some(hit)) = (pointer, self.hover) {
             self.tag(painter, transform, at, hit, seen.unit, p);
         }

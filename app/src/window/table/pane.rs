@@ -40,6 +40,10 @@ pub struct Pane {
     pub has_true_size: bool,
     /// The hand has hold of something on the table: a drag moves that, and not the table.
     pub holding: bool,
+    /// True size was asked for, and waits until a card was held to the screen or the view is moved.
+    waits_for_card: bool,
+    /// It is a picture that is shown, which is measured in dots: no rule is laid along it.
+    is_picture: bool,
 }
 
 /// One frame of a view, while its content is painted.
@@ -64,6 +68,11 @@ pub struct Shown {
 }
 
 impl Pane {
+    /// A view on a picture.
+    pub fn of_a_picture() -> Self {
+        Self { is_picture: true, ..Self::default() }
+    }
+
     /// From cloth to screen and back.
     pub const fn transform(&self) -> &Transform {
         &self.transform
@@ -84,13 +93,15 @@ impl Pane {
     pub fn begin(&mut self, ui: &mut Ui, id: &str, name: &str, unit: Unit, bounds: Option<kurbo::Rect>) -> Shown {
         let p = Palette::of(ui);
         let all = ui.available_rect_before_wrap();
-        let view = Rect::from_min_max(all.min + vec2(theme::RULE, theme::RULE), all.max);
+        let rule = if self.is_picture { 0.0 } else { theme::RULE };
+        let view = Rect::from_min_max(all.min + vec2(rule, rule), all.max);
         let response = ui.interact(view, widget::steady(id), Sense::click_and_drag());
         response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, name));
         self.look(view, bounds);
         let input = self.input(ui, &response);
         let mut clicked = None;
         for intent in gesture::read(&input) {
+            self.waits_for_card = false;
             match intent {
                 Intent::Pan(by) => {
                     self.transform.pan(by);
@@ -118,7 +129,9 @@ impl Pane {
         let painter = ui.painter().with_clip_rect(view.intersect(ui.clip_rect()));
         painter.rect_filled(view, 0.0, p.table);
         let origin = bounds.map_or(kurbo::Point::ZERO, |b| b.origin());
-        rule::squares(&painter, &self.transform, unit, origin, p);
+        if !self.is_picture {
+            rule::squares(&painter, &self.transform, unit, origin, p);
+        }
         let pointer = response.hover_pos().filter(|_| !response.dragged() || self.holding);
         let dragged = if self.holding && response.dragged() { response.drag_delta() } else { Vec2::ZERO };
         let let_go = self.holding && response.drag_stopped();
@@ -129,7 +142,9 @@ impl Pane {
     pub fn end(&mut self, ui: &mut Ui, shown: Shown) -> bool {
         let p = Palette::of(ui);
         let painter = ui.painter().with_clip_rect(shown.all.intersect(ui.clip_rect()));
-        rule::show(&painter, shown.all, &self.transform, shown.unit, shown.origin, shown.pointer, p);
+        if !self.is_picture {
+            rule::show(&painter, shown.all, &self.transform, shown.unit, shown.origin, shown.pointer, p);
+        }
         let view = self.transform.view();
         let count = 3 + u8::from(self.has_true_size) + u8::from(self.selected.is_some());
         let size = vec2(theme::TARGET, (theme::TARGET + 2.0) * f32::from(count) - 2.0);
@@ -151,7 +166,9 @@ impl Pane {
             }
         }
         let mut unknown = false;
-        if self.has_true_size && (widget::icon_button(&mut child, Icon::TrueSize, "True size", "1", true).clicked() || hit(Key::Num1)) {
+        let asked =
+            self.has_true_size && (widget::icon_button(&mut child, Icon::TrueSize, "True size", "1", true).clicked() || hit(Key::Num1));
+        if asked || self.waits_for_card {
             match true_size::dots_per_mm(ui.ctx()) {
                 Some(dots) => {
                     if let Some(part) = self.selected {
@@ -159,9 +176,11 @@ impl Pane {
                     }
                     self.transform.set_scale(f64::from(dots / ui.ctx().pixels_per_point()));
                     self.moved = true;
+                    self.waits_for_card = false;
                     ui.ctx().request_repaint();
                 }
-                None => unknown = true,
+                None if asked => (unknown, self.waits_for_card) = (true, true),
+                None => {}
             }
         }
         if widget::icon_button(&mut child, Icon::Fit, "Show everything", "F", true).clicked() {

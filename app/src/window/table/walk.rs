@@ -7,7 +7,7 @@ use draft_core::{Draft, Unit, Work, WorkEntry};
 use egui::{CornerRadius, Frame, Key, Margin, Modifiers, Painter, Pos2, Shape, Slider, Stroke, Ui, vec2};
 use kurbo::{Point, Vec2};
 
-use super::shape::Lay;
+use super::shape::{Distance, Lay};
 use super::transform::Transform;
 use crate::edit::Command;
 use crate::window::theme::{self, Palette};
@@ -214,7 +214,7 @@ impl Walks {
         let carried = |at: Point| on(step.map * at);
         let line = |points: &[Point], f: &dyn Fn(Point) -> Pos2| points.iter().map(|q| f(*q)).collect::<Vec<Pos2>>();
 
-        painter.add(rolled.shape.cloth.shape(carried, p.chalk_wash.gamma_multiply(0.6)));
+        painter.add(rolled.shape.cloth(Distance::at(transform.scale())).shape(carried, p.chalk_wash.gamma_multiply(0.6)));
         let mut outline = line(&rolled.shape.outline, &carried);
         outline.extend(outline.first().copied());
         painter.add(Shape::line(outline, Stroke::new(1.6, p.chalk)));

@@ -51,36 +51,70 @@ impl Effect {
         Self { new: compare::missing(after, before), lengths: compare::lengths(before, after), seams, pieces }
     }
 
-    /// What it does in a few lines: lengths before and after, and what that means for the other sides of seams.
-    pub fn lines(&self, unit: Unit) -> Vec<String> {
+    /// What it does in a few lines, seen from the piece that was worked on: lengths before and after, and what that means for
+    /// the other sides of seams.
+    pub fn told(&self, on: &Name, unit: Unit) -> Vec<Told> {
         let mut out = Vec::new();
-        for change in &self.lengths {
-            let told = match (change.before_mm, change.after_mm) {
-                (Some(a), Some(b)) => format!("{} / {}: {} → {}", change.piece, change.edge, unit.text(a), unit.text(b)),
-                (None, Some(b)) => format!("{} / {}: {}, new", change.piece, change.edge, unit.text(b)),
-                _ => format!("{} / {}: gone", change.piece, change.edge),
-            };
-            out.push(told);
-        }
-        out.truncate(LINES);
-        let text = |runs: &[EdgeRun]| runs.iter().map(ToString::to_string).collect::<Vec<_>>().join(" + ");
-        for change in self.seams.iter().take(LINES) {
-            let (a, b, left) = (text(&change.seam.a), text(&change.seam.b), change.after.difference_mm);
-            let sides = format!("{a} {}, {b} {}", unit.text(change.after.a_mm), unit.text(change.after.b_mm));
-            out.push(if left.abs() <= SAME_MM {
-                format!("Seam: {sides}: they agree")
-            } else {
-                let (longer, by) = if left > 0.0 { (a, left) } else { (b, -left) };
-                format!("Seam: {sides}: {longer} is {} too long", unit.text(by))
-            });
-        }
-        let names = |all: &[Name]| all.iter().map(Name::as_str).collect::<Vec<_>>().join(", ");
         if !self.new.is_empty() {
-            out.insert(0, format!("New: {}", names(&self.new)));
+            let names = self.new.iter().map(Name::as_str).collect::<Vec<_>>().join(", ");
+            out.push(Told::the_same(format!("New: {names}")));
         }
+        for change in self.lengths.iter().take(LINES) {
+            let what = match (change.before_mm, change.after_mm) {
+                (Some(a), Some(b)) => format!("{} → {}", unit.text(a), unit.text(b)),
+                (None, Some(b)) => format!("{}, new", unit.text(b)),
+                _ => "gone".to_owned(),
+            };
+            let whole = format!("{} / {}: {what}", change.piece, change.edge);
+            let short = if change.piece == *on { format!("{}: {what}", change.edge) } else { whole.clone() };
+            out.push(Told { short, whole, is_off: false });
+        }
+        out.extend(self.seams.iter().take(LINES).map(|change| change.told(on, unit)));
         if out.is_empty() {
-            out.push("No length changes.".into());
+            out.push(Told::the_same("No length changes.".to_owned()));
         }
         out
+    }
+}
+
+impl SeamChange {
+    fn told(&self, on: &Name, unit: Unit) -> Told {
+        let (seam, left) = (&self.seam, self.after.difference_mm);
+        let text = |runs: &[EdgeRun]| runs.iter().map(ToString::to_string).collect::<Vec<_>>().join(" + ");
+        // In short, a side is known by its first edge.
+        let brief = |runs: &[EdgeRun]| {
+            let first = runs.first().map_or_else(String::new, |run| {
+                if run.piece == *on { run.edge.to_string() } else { format!("{} / {}", run.piece, run.edge) }
+            });
+            if runs.len() > 1 { first + " …" } else { first }
+        };
+        let sides = format!("{} {}, {} {}", text(&seam.a), unit.text(self.after.a_mm), text(&seam.b), unit.text(self.after.b_mm));
+        if left.abs() <= SAME_MM {
+            let short = format!("{} agrees with {}", brief(&seam.a), brief(&seam.b));
+            return Told { short, whole: format!("Seam: {sides}: they agree"), is_off: false };
+        }
+        let (longer, by) = if left > 0.0 { (&seam.a, left) } else { (&seam.b, -left) };
+        Told {
+            short: format!("{}: {} too long", brief(longer), unit.text(by)),
+            whole: format!("Seam: {sides}: {} is {} too long", text(longer), unit.text(by)),
+            is_off: true,
+        }
+    }
+}
+
+/// One line of what something does.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    /// In a few words, for where there is little room.
+    pub short: String,
+    /// In full.
+    pub whole: String,
+    /// Whether something does not agree.
+    pub is_off: bool,
+}
+
+impl Told {
+    fn the_same(text: String) -> Self {
+        Self { short: text.clone(), whole: text, is_off: false }
     }
 }

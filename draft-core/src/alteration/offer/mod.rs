@@ -13,7 +13,7 @@ mod snap;
 mod start;
 
 pub use drawn::{Becoming, becomes, line_of, place_at, place_exactly_at, sheared, squared};
-pub use effect::{Effect, SeamChange};
+pub use effect::{Effect, SeamChange, Told};
 pub use pins::{Pinned, pinned, pins};
 pub use snap::{Snapped, snapped};
 use start::Start;

@@ -2,9 +2,10 @@
 
 use draft_core::alteration::offer::{Becoming, becomes};
 use draft_core::{DrawnLine, Name, Piece, geometry};
-use egui::{Align, Layout, Painter, RichText, Shape, Stroke, Ui};
+use egui::{Align, Layout, Painter, RichText, Role, Shape, Stroke, Ui, WidgetInfo};
 use kurbo::Point;
 
+use super::place::Place;
 use super::{Bench, beside, ring};
 use crate::window::theme;
 use crate::window::{Request, widget};
@@ -23,6 +24,8 @@ pub struct Choices {
     shown: usize,
     /// Not shown to the maker yet.
     fresh: bool,
+    /// Where they are shown.
+    place: Place,
 }
 
 impl Choices {
@@ -35,7 +38,7 @@ impl Choices {
 
     /// A choice among these.
     pub fn among(piece: Name, points: Vec<Point>, all: Vec<Becoming>) -> Self {
-        Self { piece, points, all, shown: 0, fresh: true }
+        Self { piece, points, all, shown: 0, fresh: true, place: Place::default() }
     }
 
     /// Whether there is anything to choose.
@@ -76,9 +79,9 @@ impl Choices {
 
     /// Shows the choices with something above them; says whether to let go of the line.
     pub fn beside(&mut self, ui: &Ui, bench: &Bench<'_>, requests: &mut Vec<Request>, head: impl FnOnce(&mut Ui)) -> bool {
-        let Some((laid, last)) = bench.laid(self.piece.as_str()).zip(self.points.last().copied()) else { return true };
-        let at = bench.screen(laid, last);
-        beside::panel(ui, "choices", beside::clear_of(laid, at, bench), bench, |ui| {
+        let Some(laid) = bench.laid(self.piece.as_str()) else { return true };
+        let at = self.place.beside(&bench.line(laid, &self.points), beside::size(ui, "choices"), bench);
+        beside::panel_at(ui, "choices", at, bench, |ui| {
             head(ui);
             let mut let_go = false;
             ui.with_layout(Layout::top_down_justified(Align::Min), |ui| {
@@ -107,10 +110,11 @@ impl Choices {
             if let Some(becoming) = self.all.get(self.shown) {
                 ui.add_space(2.0);
                 let p = bench.p;
-                for line in becoming.effect.lines(bench.seen.unit) {
-                    let wrong = line.ends_with("too long");
-                    let ink = if wrong { p.madder } else { p.ink_soft };
-                    ui.add(egui::Label::new(RichText::new(line).font(theme::small()).color(ink)).wrap());
+                for told in becoming.effect.told(&self.piece, bench.seen.unit) {
+                    let ink = if told.is_off { p.madder } else { p.ink_soft };
+                    let line = ui.add(egui::Label::new(RichText::new(&told.short).font(theme::small()).color(ink)).wrap());
+                    line.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told.whole));
+                    line.on_hover_text(told.whole);
                 }
             } else {
                 widget::soft(ui, "Nothing can be made of it here.");

@@ -7,6 +7,7 @@ mod curve;
 mod length;
 mod notch;
 mod pin;
+mod place;
 mod straight;
 mod trace;
 mod typed;
