@@ -100,8 +100,7 @@ pub fn notions(garment: &Garment, built: &Built, unit: Unit) -> Vec<Notion> {
 fn closures(built: &Built) -> Vec<Notion> {
     let mut out = Vec::new();
     for name in ["centre back", "centre front"] {
-        let edges =
-            pieces(built).filter(|p| !lies_behind(p)).filter_map(|p| Some((p, p.edge(name).filter(|e| e.role == Role::Opening)?)));
+        let edges = pieces(built).filter(|p| !lies_behind(p)).filter_map(|p| Some((p, p.edge(name).filter(|e| e.role == Role::Opening)?)));
         let parts: Vec<(&Piece, f64)> = edges.map(|(p, e)| (p, length(p, e))).filter(|(_, mm)| *mm > 0.0).collect();
         if !parts.is_empty() {
             out.push(Notion {
@@ -175,9 +174,7 @@ fn marked(built: &Built, unit: Unit) -> Vec<Notion> {
             n.place == piece.name().as_str() && (n.what == point || point.strip_prefix(n.what.as_str()).is_some_and(|r| r.starts_with(' ')))
         })
     };
-    for (what, word, spare) in
-        [("buttons", "button", 1), ("button loops or buttonholes", "loop", 0), ("finger loops", "finger loop", 0)]
-    {
+    for (what, word, spare) in [("buttons", "button", 1), ("button loops or buttonholes", "loop", 0), ("finger loops", "finger loop", 0)] {
         let is = |name: &str| name.strip_prefix(word).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
         let marked: Vec<(&Piece, Vec<kurbo::Point>)> = pieces(built)
             .map(|p| {

@@ -99,6 +99,13 @@ impl Window {
                     self.dialogs.push(Dialog::fault(problem));
                 }
             }
+            Purpose::Swatch(at) => {
+                if let Some(desk) = &mut self.desk
+                    && let Err(problem) = self.lay.choose_swatch(at, &file, desk)
+                {
+                    self.dialogs.push(Dialog::fault(problem));
+                }
+            }
             Purpose::OpenCast => self.open_cast(&file),
             Purpose::SaveCastReports => {
                 if let Some(cast) = &mut self.cast {

@@ -3,9 +3,7 @@
 use crate::{Along, Kind, Length, Measurement, Name, Role};
 
 use super::form::{Ask, Form, Label, bend, label, line, list, pairs, place, side, sides};
-use super::{
-    Alteration, Amount, Becomes, Change, Channel, Fold, Laid, Level, Opens, Side, Sign, Slash, Top, Traced, TrimmedPart, Vent,
-};
+use super::{Alteration, Amount, Becomes, Change, Channel, Fold, Laid, Level, Opens, Side, Sign, Slash, Top, Traced, TrimmedPart, Vent};
 
 const PIECE: Label = label("Piece", "The piece that is altered.");
 const EDGE: Label = label("Edge", "The edge that is altered.");

@@ -120,7 +120,6 @@ fn size(piece: &Piece, path: &BezPath, halves: f64) -> Covered {
 
 fn no_line(piece: &Piece, name: &Name) -> DraftError {
     let names: Vec<&str> = piece.lines().iter().map(|l| l.name.as_str()).collect();
-    let remedy =
-        if names.is_empty() { "Mark a line first.".to_owned() } else { format!("Use one of its lines: {}.", names.join(", ")) };
+    let remedy = if names.is_empty() { "Mark a line first.".to_owned() } else { format!("Use one of its lines: {}.", names.join(", ")) };
     DraftError::new(piece.name().to_string(), format!("has no marked line named {name}"), remedy)
 }

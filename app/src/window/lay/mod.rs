@@ -10,7 +10,10 @@ mod paint;
 mod running;
 mod shape;
 mod stacks;
+mod swatch;
 mod ticket;
+
+use std::path::Path;
 
 use draft_core::DraftError;
 use draft_core::cloth::{LayOut, Stretch};
@@ -27,10 +30,12 @@ use self::paint::{BETWEEN_MM, Sheet};
 use self::running::{Order, Plan, Running};
 use self::shape::ItemShape;
 use self::stacks::Stacks;
+use self::swatch::Swatches;
 use super::table::Pane;
 use super::theme::{self, Palette};
 use super::{Desk, Request, Stage, blocks, widget};
 use crate::edit::{ClothCommand, Command};
+use crate::files::FileProblem;
 use crate::lay::ClothLay;
 
 /// What is shown in the middle.
@@ -66,6 +71,9 @@ pub struct LayView {
     drag: Option<Vec2>,
     hover: Option<String>,
     trial: Option<Trial>,
+    /// Numbers and names of pieces that are too small on the screen to hold their name.
+    small: Vec<(usize, String)>,
+    swatches: Swatches,
     /// Why something could not be done.
     fault: Option<DraftError>,
     /// What came of the last thing that was done, and the revision of the garment that it left.
@@ -87,6 +95,8 @@ impl Default for LayView {
             drag: None,
             hover: None,
             trial: None,
+            small: Vec::new(),
+            swatches: Swatches::default(),
             fault: None,
             said: None,
         }
@@ -120,7 +130,22 @@ impl LayView {
         }
         if desk.stage == Stage::Lay {
             Bench::follow(&mut self.bench, ctx, desk.shown(), desk.built(), self.running.is_some());
+            self.swatches.follow(ctx, &desk.shown().cloths, desk);
         }
+    }
+
+    /// Gives a cloth its picture.
+    ///
+    /// # Errors
+    /// The file is no picture that can be read.
+    pub fn choose_swatch(&mut self, at: usize, file: &Path, desk: &mut Desk) -> Result<(), FileProblem> {
+        let command = swatch::chosen(at, file, desk)?;
+        desk.run(&command)?;
+        // Chosen again, the file may be another than was read before.
+        if let Some(cloth) = desk.garment().cloths.get(at) {
+            self.swatches.look_again(cloth);
+        }
+        Ok(())
     }
 
     /// What to buy, as far as it is known; for the lists and the work sheet.
@@ -210,7 +235,7 @@ impl LayView {
             let bench = &self.bench;
             let used = |at: usize| bench.as_ref().and_then(|b| b.on.get(at)).is_none_or(OnBench::is_used);
             let mut form = Form { pen, unit, requests };
-            self.cloths.show(ui, &seen, &mut form, used);
+            self.cloths.show(ui, &seen, &mut form, &mut self.swatches, used);
             ui.add_space(theme::APART);
             blocks::pieces(ui, &seen, form.requests);
             ui.add_space(theme::APART);
@@ -273,10 +298,10 @@ impl LayView {
         }
         match &self.picked {
             Some(_) => {
-                "Drag it, or move it with the arrows (Shift: by the millimetre). T turns it, H holds it or lets it go, Esc puts it down."
+                "Drag it, or move it with the arrows (Shift: by the millimetre; Ctrl: until it touches). T turns it, H holds it or lets it go, Esc puts it down."
                     .into()
             }
-            None => "Drag a piece to lay it by hand, click it to take it up. Drag beside the pieces to move the table.".into(),
+            None => "Drag a piece to lay it by hand; with Ctrl it stops where it touches. Drag beside the pieces to move the table.".into(),
         }
     }
 
@@ -333,7 +358,8 @@ impl LayView {
         }
         let seen = desk.seen();
         if by_hand {
-            self.drag_on(&mut sheets, shown.let_go, &t, on, desk, requests);
+            let slides = ui.input(|i| i.modifiers.command);
+            self.drag_on(&mut sheets, (shown.let_go, slides), &t, on, desk, requests);
         }
         let (reached, inside) = hand::as_widgets(ui, &sheets, &t, &seen, self.picked.as_ref());
         if reached.is_some() && by_hand {
@@ -344,8 +370,30 @@ impl LayView {
             self.wish(wish, &sheets, on, desk, requests);
         }
         let picked = self.picked.clone();
+        let names = paint::names(&sheets);
+        let mut small: Vec<usize> = Vec::new();
         for sheet in &sheets {
-            paint::sheet(&shown.painter, sheet, &t, picked.as_ref().and_then(|p| p.on(sheet.stretch)), desk.unit, p);
+            small.extend(paint::sheet(
+                &shown.painter,
+                sheet,
+                &t,
+                picked.as_ref().and_then(|p| p.on(sheet.stretch)),
+                (&names, desk.unit),
+                p,
+            ));
+        }
+        small.sort_unstable();
+        small.dedup();
+        let small: Vec<(usize, String)> = small.into_iter().filter_map(|n| Some((n + 1, names.get(n)?.to_string()))).collect();
+        if small != self.small {
+            self.small = small;
+            // The key was shown before the table.
+            ui.ctx().request_repaint();
+        }
+        if let (Some(texture), Some(b)) = (self.swatches.of(cloth), bounds) {
+            let corner = t.screen_from_cloth(kurbo::Point::new(b.x1, b.y0));
+            let tile = egui::Rect::from_min_max(corner - egui::vec2(TILE, TILE + 5.0), corner - egui::vec2(0.0, 5.0));
+            swatch::tile(&shown.painter, texture, tile, p.ink_soft);
         }
         let hover = shown.pointer.and_then(|at| under(&sheets, t.cloth_from_screen(at)));
         let hover = hover.map(|(s, i)| hand::described(&sheets[s], &sheets[s].layout.placed[i], &seen));
@@ -382,7 +430,7 @@ impl LayView {
     fn drag_on(
         &mut self,
         sheets: &mut [Sheet<'_>],
-        let_go: bool,
+        (let_go, slides): (bool, bool),
         t: &super::table::Transform,
         on: &OnBench,
         desk: &Desk,
@@ -390,7 +438,7 @@ impl LayView {
     ) {
         let (Some(by), Some(picked)) = (self.drag, &self.picked) else { return };
         let Some((sheet, which)) = sheets.iter_mut().find_map(|s| picked.on(s.stretch).map(|which| (s, which))) else { return };
-        let moved: Layout = hand::dragged(sheet, which, by, t);
+        let moved: Layout = if slides { sheet.stretch.slid(&sheet.layout, which, by) } else { hand::dragged(sheet, which, by, t) };
         if let_go {
             self.drag = None;
             if moved != sheet.layout {
@@ -413,8 +461,14 @@ impl LayView {
         }
         let held = sheet.layout.placed.iter().zip(&sheet.held).any(|(p, held)| *held && (p.item, p.copy) == which);
         let deed = match wish {
-            Wish::Move(by) => {
-                let moved = sheet.stretch.moved(&sheet.layout, which, by);
+            Wish::Move(by) | Wish::Slide(by) => {
+                let stretch = sheet.stretch;
+                let slides = matches!(wish, Wish::Slide(_));
+                let moved = if slides { stretch.slid_out(&sheet.layout, which, by) } else { stretch.moved(&sheet.layout, which, by) };
+                if moved == sheet.layout {
+                    self.say(format!("The {} touches there already.", picked.piece));
+                    return;
+                }
                 Deed::change(sheet, moved, which, format!("move the {} by hand", picked.piece))
             }
             Wish::Turn => {
@@ -434,6 +488,9 @@ impl LayView {
         requests.extend(deed.request(on, &desk.seen()));
     }
 }
+
+/// A picture of the cloth at its upper end; screen points.
+const TILE: f32 = 44.0;
 
 /// Which sheet and which of its pieces lie at a point.
 fn under(sheets: &[Sheet<'_>], at: kurbo::Point) -> Option<(usize, usize)> {
