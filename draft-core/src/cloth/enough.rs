@@ -90,10 +90,7 @@ impl Enough {
             Some(found) => Some(found),
             None => laid(&Cloth { spread: Spread::Single, ..cloth.clone() }, cuts, bolts, planner, effort, watch)?,
         };
-        let Some((stretch, layout)) = found else {
-            return Err(refuse("is cut for no piece that fits across it", "Choose another cloth, or piece the wide ones."));
-        };
-        Ok(Self { left_out: named(&stretch, &layout), stretch, layout, help: Vec::new() })
+        found.ok_or_else(|| refuse("is cut for no piece that fits across it", "Choose another cloth, or piece the wide ones."))
     }
 }
 
@@ -106,14 +103,20 @@ pub(super) fn laid(
     planner: &dyn Planner,
     effort: Effort,
     watch: &dyn Watch,
-) -> Result<Option<(Stretch, Layout)>, DraftError> {
+) -> Result<Option<Enough>, DraftError> {
     let lay_out = LayOut::of(cloth, cuts, false);
     let [stretch] = lay_out.stretches.as_slice() else { return Ok(None) };
     let mut stretch = stretch.clone();
     stretch.task = enough_task(&stretch, cloth, bolts);
     // What is wider than these lengths is left out with the rest.
     let layout = plan_what_fits(&stretch.task, planner, effort, watch)?;
-    Ok(Some((stretch, layout)))
+    let mut left_out = named(&stretch, &layout);
+    // And what is wider than any length of the cloth.
+    for wide in &lay_out.too_wide {
+        let laid = |copy: usize| stretch.numbered(&wide.piece, copy).is_some();
+        left_out.extend((1..=wide.count as usize).filter(|copy| !laid(*copy)).map(|copy| (wide.piece.clone(), copy)));
+    }
+    Ok(Some(Enough { stretch, layout, left_out, help: Vec::new() }))
 }
 
 /// Plans with those items that fit at all; the others come back as left out.

@@ -131,7 +131,7 @@ impl Short<'_> {
             if watch.stop() {
                 return Ok(None);
             }
-            Ok(laid(cloth, cuts, bolts, self.planner, effort, watch)?.map(|(_, l)| l.left_out.len()).filter(|n| *n < now))
+            Ok(laid(cloth, cuts, bolts, self.planner, effort, watch)?.map(|l| l.left_out.len()).filter(|n| *n < now))
         };
         let cloth = self.cloth;
         if cloth.one_way
