@@ -117,15 +117,15 @@ pub fn table(lines: &[CutLine], unit: Unit) -> Table {
         ]
     };
     let columns = vec![
-        words("Piece", 0.17),
-        words("Cloth", 0.15),
-        numbers("Cut", 0.05),
-        words("How", 0.14),
-        words("Edges", 0.1),
-        numbers("Area", 0.1),
+        words("Piece", 0.14),
+        words("Cloth", 0.13),
+        numbers("Cut", 0.045),
+        words("How", 0.11),
+        words("Edges", 0.085),
+        numbers("Area", 0.09),
         numbers("Darts", 0.06),
         numbers("Notches", 0.075),
-        words("Marked", 0.155),
+        words("Marked", 0.265),
     ];
     Table { columns, rows: lines.iter().map(row).collect() }
 }

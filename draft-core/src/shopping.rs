@@ -104,16 +104,16 @@ pub fn table(lines: &[BuyLine], unit: Unit) -> Table {
         ]
     };
     let columns = vec![
-        words("Cloth", 0.15),
-        words("It is the", 0.1),
-        numbers("Width", 0.09),
-        numbers("Lay", 0.09),
-        numbers("Needed", 0.11),
-        numbers("Spare", 0.06),
-        numbers("Buy", 0.07),
-        numbers("Cost", 0.09),
+        words("Cloth", 0.13),
+        words("It is the", 0.115),
+        numbers("Width", 0.1),
+        numbers("Lay", 0.1),
+        numbers("Needed", 0.105),
+        numbers("Spare", 0.065),
+        numbers("Buy", 0.075),
+        numbers("Cost", 0.1),
         numbers("Weight", 0.08),
-        words("Rests on", 0.16),
+        words("Rests on", 0.13),
     ];
     Table { columns, rows: lines.iter().map(row).collect() }
 }

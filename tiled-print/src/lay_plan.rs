@@ -210,9 +210,10 @@ fn draw(out: &mut String, piece: &LaidShape, folded: bool) {
 fn fit(piece: &LaidShape) -> (bool, f64) {
     let bounds = bounds_of(&piece.outline);
     let turned = bounds.width() < bounds.height();
-    let (long, short) = if turned { (bounds.height(), bounds.width()) } else { (bounds.width(), bounds.height()) };
+    let short = bounds.width().min(bounds.height());
+    let long = inner_point(&piece.outline).map_or(0.0, |middle| room(&piece.outline, middle, turned));
     let wide = font::width_mm(&piece.name, 1.0).max(0.7 * font::width_mm(&piece.note, 1.0)).max(1.0);
-    (turned, (0.55 * long / wide).min(short / 4.0))
+    (turned, (0.9 * long / wide).min(short / 4.0))
 }
 
 /// The size of type in which a piece holds its name; nothing where that could not be read.
@@ -250,4 +251,61 @@ pub fn inner_point(outline: &[Point]) -> Option<Point> {
     crossings.sort_by(f64::total_cmp);
     let widest = crossings.chunks_exact(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
     Some(Point::new(x, (widest[0] + widest[1]) / 2.0))
+}
+
+/// How long a line of words may be that is centred on a point within an outline, read across or, `upright`, along y: it
+/// crosses no line of the outline.
+pub fn room(outline: &[Point], middle: Point, upright: bool) -> f64 {
+    let turned = |p: Point| if upright { Point::new(p.y, p.x) } else { p };
+    let own: Vec<Point> = outline.iter().map(|p| turned(*p)).collect();
+    let (middle, bounds) = (turned(middle), bounds_of(&own));
+    // The words have a height: looked at above and below their middle as well.
+    let lines = [-0.1, 0.0, 0.1].map(|share| middle.y + share * bounds.height());
+    let nearest = |y: f64| {
+        let sides = own.iter().zip(own.iter().cycle().skip(1)).filter(|(a, b)| (a.y <= y) != (b.y <= y));
+        sides.map(|(a, b)| (a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y) - middle.x).abs()).fold(f64::INFINITY, f64::min)
+    };
+    let room = lines.into_iter().map(nearest).fold(f64::INFINITY, f64::min);
+    if room.is_finite() { 2.0 * room } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+    use super::*;
+
+    fn shape(name: &str, width: f64, height: f64, at: f64) -> LaidShape {
+        let outline = [(at, 0.0), (at + width, 0.0), (at + width, height), (at, height)].map(Point::from).to_vec();
+        let grain = Line::new((at, height / 2.0), (at + width, height / 2.0));
+        LaidShape { name: name.into(), note: "1".into(), outline, grain, fold: None }
+    }
+
+    #[test]
+    fn words_have_the_room_of_a_rectangle_and_less_in_a_bow() {
+        let square = shape("square", 100.0, 60.0, 0.0).outline;
+        assert!((room(&square, Point::new(50.0, 30.0), false) - 100.0).abs() < 1e-9);
+        assert!((room(&square, Point::new(20.0, 30.0), false) - 40.0).abs() < 1e-9);
+        assert!((room(&square, Point::new(50.0, 30.0), true) - 60.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn small_pieces_are_numbered_and_the_key_names_them() {
+        let pieces =
+            vec![shape("gore", 900.0, 300.0, 0.0), shape("wrist underlap", 40.0, 60.0, 950.0), shape("wrist underlap", 40.0, 60.0, 1000.0)];
+        let plan = LayPlan {
+            title: "lay".into(),
+            facts: Vec::new(),
+            width_mm: 1400.0,
+            length_mm: 1100.0,
+            selvedge_mm: 10.0,
+            folded: false,
+            flaws: Vec::new(),
+            pieces,
+        };
+        let svg = write(&plan);
+        assert!(svg.contains(">gore<") && !svg.contains(">wrist underlap<"));
+        assert_eq!(svg.matches(">2</text>").count(), 2, "both underlaps have the number of their name");
+        assert!(svg.contains("Small pieces by number: 2 wrist underlap"), "{svg}");
+        assert_eq!(plan.key(Vec::new()), None);
+    }
 }

@@ -107,7 +107,7 @@ fn shrinkage_and_take_up_leave_less_of_the_width() {
 
 #[test]
 fn what_is_in_the_cupboard_suffices_or_what_would_help_is_said() {
-    let (_, _, cuts) = demo();
+    let (garment, built, cuts) = demo();
     let some: Vec<Cut> = cuts.iter().filter(|c| ["front", "back", "sleeve"].contains(&c.piece.as_str())).cloned().collect();
     let cloth = Cloth { one_way: true, ..Cloth::default() };
     let whole: f64 = laid(&LayOut::of(&cloth, &some, false), 30).iter().map(|l| l.length_mm).sum();

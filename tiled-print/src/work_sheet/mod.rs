@@ -21,6 +21,7 @@ use crate::tile::Page;
 const LEAST_MM: Size = Size::new(150.0, 180.0);
 /// Ruled lines for the fittings to come.
 const RULED: usize = 9;
+const LEAST_RULED: usize = 4;
 const RULED_MM: f64 = 8.0;
 
 /// The work sheet, ready to be written.
@@ -251,8 +252,10 @@ fn fittings(flow: &mut Flow, garment: &Garment) {
         }
     }
     let live = flow.live();
-    for _ in 0..RULED {
-        flow.keep_together(RULED_MM);
+    // To the end of this page, or a page of them where little of it is left.
+    flow.keep_together(RULED_MM * LEAST_RULED as f64);
+    let fit = ((live.y1 - flow.y()) / RULED_MM) as usize;
+    for _ in 0..RULED.min(fit) {
         flow.space(RULED_MM);
         let y = flow.y();
         flow.drawing().line(LineKind::Thin, Point::new(live.x0, y), Point::new(live.x1, y));

@@ -7,7 +7,7 @@ use crate::drawing::{Drawing, TextRun, polygon};
 use crate::flow::{Flow, SMALL_MM};
 use crate::font;
 use crate::label::cut_text;
-use crate::lay_plan::{LaidShape, LayPlan, inner_point};
+use crate::lay_plan::{LaidShape, LayPlan, inner_point, room};
 use crate::line::{Layer, LineKind};
 use crate::marks::upright;
 
@@ -202,21 +202,28 @@ fn laid(out: &mut Drawing, piece: &LaidShape, number: usize, map: Affine, folded
     }
     let bounds = crate::drawing::bounds_of(&outline);
     let upright = bounds.height() > 1.2 * bounds.width();
-    let (long, short) = if upright { (bounds.height(), bounds.width()) } else { (bounds.width(), bounds.height()) };
+    let middle = inner_point(&outline).unwrap_or(bounds.center());
+    let (long, short) = (room(&outline, middle, upright), bounds.width().min(bounds.height()));
     let name = font::printable(&piece.name);
     let text = if piece.note.is_empty() { name.clone() } else { format!("{name}, {}", font::printable(&piece.note)) };
     // The note is left out where only the name fits.
-    let fit = |text: &str| (0.8 * long / font::width_mm(text, 1.0).max(0.1)).min(0.45 * short).min(TYPE_MM);
+    let fit = |text: &str| (0.92 * long / font::width_mm(text, 1.0).max(0.1)).min(0.45 * short).min(TYPE_MM);
     let (text, size) = if fit(&text) >= LEAST_TYPE_MM { (text.clone(), fit(&text)) } else { (name.clone(), fit(&name)) };
-    let middle = inner_point(&outline).unwrap_or(bounds.center());
     if size >= LEAST_TYPE_MM {
         let angle = if upright { -std::f64::consts::FRAC_PI_2 } else { 0.0 };
-        out.text(TextRun::centred(&text, middle, size, angle, Layer::Furniture));
+        // Clear of the line about which the piece is unfolded.
+        let run = TextRun::centred(&text, middle, size, angle, Layer::Furniture);
+        clear(out, run.bounds().inflate(0.3, 0.3));
+        out.text(run);
         return true;
     }
     let run = TextRun::centred(&number.to_string(), middle, NUMBER_MM, 0.0, Layer::Furniture);
-    let b = run.bounds().inflate(0.4, 0.4);
-    out.filled(LineKind::Paper, &[Point::new(b.x0, b.y0), Point::new(b.x1, b.y0), Point::new(b.x1, b.y1), Point::new(b.x0, b.y1)]);
+    clear(out, run.bounds().inflate(0.2, 0.2));
     out.text(run);
     false
+}
+
+/// A place for words.
+fn clear(out: &mut Drawing, b: Rect) {
+    out.filled(LineKind::Paper, &[Point::new(b.x0, b.y0), Point::new(b.x1, b.y0), Point::new(b.x1, b.y1), Point::new(b.x0, b.y1)]);
 }

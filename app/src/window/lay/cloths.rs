@@ -95,6 +95,9 @@ fn head(ui: &mut Ui, cloth: &Cloth, on: bool, used: bool, unit: draft_core::Unit
     if !used {
         more += ", nothing cut from it";
     }
+    if swatches.problem(cloth).is_some() {
+        more += ", its picture is missing";
+    }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, format!("{}: {more}", cloth.name)));
     let hot = response.hovered() || response.has_focus();
     let ink = if hot || on { p.chalk } else { p.ink };
@@ -106,11 +109,14 @@ fn head(ui: &mut Ui, cloth: &Cloth, on: bool, used: bool, unit: draft_core::Unit
         left = TILE + 9.0;
     }
     painter.text(rect.left_top() + vec2(left, 11.0), Align2::LEFT_CENTER, &cloth.name, egui::FontId::new(15.0, theme::strong()), ink);
-    painter.text(rect.left_bottom() + vec2(left, -10.0), Align2::LEFT_CENTER, &more, theme::small(), p.ink_soft);
+    let mut job = egui::text::LayoutJob::simple_singleline(more.clone(), theme::small(), p.ink_soft);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(rect.width() - left);
+    let galley = painter.layout_job(job);
+    painter.galley(rect.left_bottom() + vec2(left, -10.0 - galley.size().y / 2.0), galley, p.ink_soft);
     if response.has_focus() {
         ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, p.chalk), egui::StrokeKind::Inside);
     }
-    response.on_hover_text(format!("Show the lay of {}", cloth.name)).clicked()
+    response.on_hover_text(format!("{}: {more}. Show its lay", cloth.name)).clicked()
 }
 
 /// The particulars of one cloth.

@@ -7,7 +7,7 @@ use draft_core::{Name, Unit};
 use egui::epaint::TextShape;
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 use kurbo::{Point, Vec2};
-use tiled_print::lay_plan::inner_point;
+use tiled_print::lay_plan::{inner_point, room};
 
 use super::shape::ItemShape;
 use crate::window::table::Transform;
@@ -225,13 +225,15 @@ fn words(
     }
     let full = if more.is_empty() { name.clone() } else { format!("{name}\n{}", more.join(", ")) };
     let upright = bounds.height() > 1.25 * bounds.width();
-    let (long, short) = if upright { (bounds.height(), bounds.width()) } else { (bounds.width(), bounds.height()) };
-    let Some(middle) = inner_point(outline).map(|q| t.screen_from_cloth(q)) else { return false };
+    let Some(inner) = inner_point(outline) else { return false };
+    let middle = t.screen_from_cloth(inner);
+    let long = (room(outline, inner, upright) * t.scale()) as f32;
+    let short = bounds.width().min(bounds.height());
     // The name alone where there is no room for more.
     for text in [full, name] {
         for size in READABLE {
             let galley = painter.layout_no_wrap(text.clone(), FontId::proportional(size), ink);
-            if galley.size().x < long * 0.8 && galley.size().y < short * 0.7 {
+            if galley.size().x < long * 0.94 && galley.size().y < short * 0.7 {
                 let angle = if upright { -std::f32::consts::FRAC_PI_2 } else { 0.0 };
                 let at = middle - galley.size() / 2.0;
                 painter.add(TextShape::new(at, galley, ink).with_angle_and_anchor(angle, Align2::CENTER_CENTER));

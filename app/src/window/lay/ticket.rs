@@ -203,13 +203,16 @@ impl LayView {
         ui.add_space(theme::APART - 6.0);
         widget::heading(ui, "Small pieces by number");
         let p = Palette::of(ui);
-        for (n, name) in &self.small {
-            ui.horizontal(|ui| {
-                ui.spacing_mut().interact_size.y = 18.0;
-                ui.add_sized([24.0, 18.0], Label::new(RichText::new(n.to_string()).font(theme::strong_body()).color(p.ink)));
-                ui.label(name);
-            });
-        }
+        ui.scope(|ui| {
+            ui.spacing_mut().interact_size.y = 18.0;
+            ui.spacing_mut().item_spacing.y = 2.0;
+            for (n, name) in &self.small {
+                ui.horizontal(|ui| {
+                    ui.add_sized([24.0, 18.0], Label::new(RichText::new(n.to_string()).font(theme::strong_body()).color(p.ink)));
+                    ui.label(name);
+                });
+            }
+        });
         widget::soft(ui, "Come closer, and they carry their names.");
     }
 

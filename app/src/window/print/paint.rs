@@ -110,12 +110,18 @@ fn pieces(painter: &Painter, plan: &Plan, t: &Transform, p: &Palette) {
     if label >= READABLE {
         return;
     }
-    for (name, at) in &plan.names {
-        let at = t.screen_from_cloth(*at);
+    for (name, at, bounds) in &plan.names {
+        let galley = painter.layout_no_wrap(name.clone(), FontId::new(12.0, theme::strong()), p.ink);
+        let own = on_screen(t, *bounds);
+        // Below a piece that it would cover.
+        let at = if galley.size().x > own.width() {
+            own.center_bottom() + vec2(0.0, galley.size().y / 2.0 + 1.0)
+        } else {
+            t.screen_from_cloth(*at)
+        };
         if !t.view().contains(at) {
             continue;
         }
-        let galley = painter.layout_no_wrap(name.clone(), FontId::new(12.0, theme::strong()), p.ink);
         let tag = Rect::from_center_size(at, galley.size() + vec2(6.0, 2.0));
         painter.rect_filled(tag, 3.0, p.cloth.gamma_multiply(0.88));
         painter.galley(at - galley.size() / 2.0, galley, p.ink);

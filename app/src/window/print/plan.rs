@@ -27,8 +27,8 @@ pub struct Plan {
     pub lines: Vec<Line>,
     /// All texts.
     pub texts: Vec<TextRun>,
-    /// The pieces with a place well inside each, for their names.
-    pub names: Vec<(String, Point)>,
+    /// The pieces with a place well inside each, for their names, and the box round each.
+    pub names: Vec<(String, Point, kurbo::Rect)>,
     /// Where the name of each page stands clear of lines: column, row, upper left corner.
     pub labels: Vec<(usize, usize, Point)>,
 }
@@ -57,7 +57,7 @@ impl Plan {
             }
             texts.extend(piece.drawing.texts.iter().cloned());
         }
-        let names = sheet.pieces.iter().map(|piece| (piece.name.clone(), inside(piece))).collect();
+        let names = sheet.pieces.iter().map(|piece| (piece.name.clone(), inside(piece), piece.bounds)).collect();
         let mut plan = Self { sheet, tiling, lines, texts, names, labels: Vec::new() };
         plan.labels = plan.places_of_labels();
         Ok(plan)
@@ -80,9 +80,11 @@ impl Plan {
         let names: Vec<kurbo::Rect> = self
             .names
             .iter()
-            .map(|(name, at)| {
+            .map(|(name, at, bounds)| {
                 let size = kurbo::Size::new(wide * NAME.0 * name.chars().count() as f64, wide * NAME.1);
-                kurbo::Rect::from_center_size(*at, size)
+                // Below a piece that it would cover.
+                let below = Point::new(bounds.center().x, bounds.y1 + size.height / 2.0);
+                kurbo::Rect::from_center_size(if size.width > bounds.width() { below } else { *at }, size)
             })
             .collect();
         let mut out = Vec::new();
