@@ -86,6 +86,11 @@ impl ClothLay {
             if i == 0 && self.purchase.buy_mm > 0.0 {
                 facts.push(format!("buy {}", self.cloth.sold_by.text(self.purchase.buy_mm)));
             }
+            if i == 0 && !self.left_out.is_empty() {
+                let mut names: Vec<&str> = self.left_out.iter().map(|(piece, ..)| piece.as_str()).collect();
+                names.dedup();
+                facts.push(format!("not laid: {}", names.join(", ")));
+            }
             (name, laid.plan(title, facts, &self.cloth, built))
         };
         self.stretches.iter().enumerate().map(plan).collect()
