@@ -57,7 +57,8 @@ fn buttons_have_their_spacing_and_closings_are_counted_once() {
             count: 6, size: "1.6 cm", across: true)"#,
     );
     let button = |at: &str| {
-        let text = format!(r#"(piece: "sleeve", sign: Closing(what: "button", at: Edge(edge: "back seam", from: "wrist", at: "{at}")))"#);
+        let text =
+            format!(r#"(piece: "sleeve", sign: Closing(what: "button", at: Edge(edge: "back seam", from: "wrist edge", at: "{at}")))"#);
         Alteration::Mark(read::<Mark>(&text))
     };
     let (garment, built) = with(demo(), vec![Alteration::Buttonholes(holes), button("2 cm"), button("4 cm")]);
@@ -152,6 +153,6 @@ fn facings_are_as_long_as_what_they_face() {
         .sum();
     let twice = |piece: &str| 2.0 * built.draft.piece(piece).unwrap().edge_length_mm("neckline").unwrap();
     let necklines = twice("front") + twice("back");
-    // Cut a little smaller, so that they roll inward.
-    assert!(faced > 0.95 * necklines && faced <= necklines + 1.0, "{faced} for {necklines}: {:?}", of(&list, "facing"));
+    // Cut a little inside the neckline so that they roll inward, where a hollow edge is longer.
+    assert!(faced > necklines && faced < 1.03 * necklines, "{faced} for {necklines}: {:?}", of(&list, "facing"));
 }

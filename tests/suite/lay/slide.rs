@@ -17,7 +17,8 @@ fn a_slid_piece_is_sound_and_half_a_millimetre_more_is_not() {
         for mut stretch in LayOut::of(cloth, &cuts, false).stretches {
             let layout = SearchPlanner.plan(&stretch.task, Effort { seed: 2, passes: 2, workers: 1 }, &Quiet).unwrap();
             // An end to stop at.
-            stretch.task.extent = Extent::Only(layout.length_mm + 300.0);
+            let end = layout.length_mm + 300.0;
+            stretch.task.extent = Extent::Only(end);
             for placed in &layout.placed {
                 let which = (placed.item, placed.copy);
                 for along in [Vec2::new(1.0, 0.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(0.0, -1.0), Vec2::new(0.6, -0.8)] {
@@ -33,7 +34,10 @@ fn a_slid_piece_is_sound_and_half_a_millimetre_more_is_not() {
                         stretch.task.items[placed.item].name
                     );
                     // Straight on, it would come too near; where it only grazes, it does so farther on.
-                    let onward = |by: f64| !faults_of(&stretch.task, &stretch.moved(&slid, which, along * by), which).is_empty();
+                    let onward = |by: f64| {
+                        let there = stretch.moved(&slid, which, along * by);
+                        !faults_of(&stretch.task, &there, which).is_empty() || there.length_mm > end + 0.01
+                    };
                     assert!(onward(0.5) || onward(4.0), "{} could go on from {room} along {along:?}", stretch.task.items[placed.item].name);
                     stopped += 1;
                 }

@@ -140,7 +140,13 @@ fn number(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, t: &Transform, 
     let at = t.screen_from_cloth(middle + Vec2::new(0.0, sheet.down));
     let galley = painter.layout_no_wrap(n.to_string(), FontId::new(11.0, theme::strong()), p.ink);
     let radius = (galley.size().x.max(galley.size().y) / 2.0 + 1.5).max(8.0);
-    painter.circle(at, radius, p.cloth, Stroke::new(1.0, p.ink));
+    let own = sheet.stretch.box_of(placed);
+    if own.width().min(own.height()) * t.scale() > 2.2 * f64::from(radius) {
+        painter.circle(at, radius, p.cloth, Stroke::new(1.0, p.ink));
+    } else {
+        // A ring would hide so small a piece: its lines show round the number.
+        painter.circle_filled(at, radius * 0.8, p.cloth.gamma_multiply(0.8));
+    }
     painter.galley(at - galley.size() / 2.0, galley, p.ink);
 }
 

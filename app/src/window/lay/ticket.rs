@@ -308,7 +308,11 @@ fn progress(ui: &mut Ui, running: &Running, desk: &Desk) {
         ui.label(RichText::new(format!("{} so far", desk.unit.rough(length))).font(FontId::new(20.0, theme::strong())).color(p.ink));
     }
     let done = running.done().min(running.most);
-    let text = format!("{done} of {} passes", running.most);
+    let text = if running.plan == Plan::Cupboard && done >= running.most {
+        "Looking for what would help".to_owned()
+    } else {
+        format!("{done} of {} passes", running.most)
+    };
     ui.add(ProgressBar::new(done as f32 / running.most.max(1) as f32).text(text));
 }
 
