@@ -86,16 +86,13 @@ impl Enough {
         if bolts.is_empty() {
             return Err(refuse("has nothing in the cupboard", "Enter the lengths that you have."));
         }
-        let found = match laid(cloth, cuts, bolts, planner, effort, watch)? {
-            Some(found) => Some(found),
-            None => laid(&Cloth { spread: Spread::Single, ..cloth.clone() }, cuts, bolts, planner, effort, watch)?,
-        };
+        let found = laid(cloth, cuts, bolts, planner, effort, watch)?;
         found.ok_or_else(|| refuse("is cut for no piece that fits across it", "Choose another cloth, or piece the wide ones."))
     }
 }
 
-/// Lays on the lengths that there are; nothing where two stretches would have to share one length, which can't be
-/// divided without knowing where.
+/// Lays on the lengths that there are: in a single layer where two stretches would have to share one length, which can't
+/// be divided without knowing where. Nothing where nothing fits across.
 pub(super) fn laid(
     cloth: &Cloth,
     cuts: &[Cut],
@@ -104,7 +101,10 @@ pub(super) fn laid(
     effort: Effort,
     watch: &dyn Watch,
 ) -> Result<Option<Enough>, DraftError> {
-    let lay_out = LayOut::of(cloth, cuts, false);
+    let mut lay_out = LayOut::of(cloth, cuts, false);
+    if lay_out.stretches.len() > 1 {
+        lay_out = LayOut::of(&Cloth { spread: Spread::Single, ..cloth.clone() }, cuts, false);
+    }
     let [stretch] = lay_out.stretches.as_slice() else { return Ok(None) };
     let mut stretch = stretch.clone();
     stretch.task = enough_task(&stretch, cloth, bolts);

@@ -123,3 +123,17 @@ fn a_piece_too_wide_for_the_cupboard_is_pieced() {
     assert_eq!(pieced.way.seam().unwrap().piece, "gore");
     assert!(pieced.text(Unit::Cm).starts_with("It is enough if the gore is pieced"), "{}", pieced.text(Unit::Cm));
 }
+
+/// The demo's toile on too short an end of its folded cloth: sheeting of 280 cm is wide enough for what was left out, and the pieces that
+/// can't be cut folded do not stand in the way of saying so.
+#[test]
+fn wider_cloth_helps_where_the_cloth_is_folded_too() {
+    let garment = basteline::demo::read().unwrap().2;
+    let built = garment.build();
+    let (all, _) = cuts(&garment, &built);
+    let calico = garment.cloths.iter().find(|c| c.name == "calico").unwrap();
+    let (enough, help) = asked(&garment, &built, &all, calico, &[bolt(3300.0)]);
+    assert!(!enough.is_enough());
+    assert!(help.iter().any(|h| h.way == Way::Width(2800.0) && h.leaves == 0), "{help:?}");
+    assert!(help.iter().any(|h| matches!(h.way, Way::More(_))), "{help:?}");
+}

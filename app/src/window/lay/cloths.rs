@@ -96,7 +96,7 @@ fn head(ui: &mut Ui, cloth: &Cloth, on: bool, used: bool, unit: draft_core::Unit
         more += ", nothing cut from it";
     }
     if swatches.problem(cloth).is_some() {
-        more += ", its picture is missing";
+        more = format!("picture missing; {more}");
     }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, format!("{}: {more}", cloth.name)));
     let hot = response.hovered() || response.has_focus();
