@@ -140,7 +140,13 @@ impl Short<'_> {
             out.push(Help { way: Way::BothWays, leaves });
         }
         let other = if cloth.spread == Spread::Single { Spread::Folded } else { Spread::Single };
-        if let Some(leaves) = leaves(&Cloth { spread: other, ..cloth.clone() }, self.cuts, self.bolts)? {
+        let turned = Cloth { spread: other, ..cloth.clone() };
+        // Where not all can be cut folded, it is laid single either way.
+        let whole = |cloth: &Cloth| LayOut::of(cloth, self.cuts, false).stretches.len() == 1;
+        if whole(cloth)
+            && whole(&turned)
+            && let Some(leaves) = leaves(&turned, self.cuts, self.bolts)?
+        {
             out.push(Help { way: Way::Lay(other), leaves });
         }
         let widest = self.bolts.iter().map(|b| b.width.unwrap_or(cloth.width).mm()).fold(0.0, f64::max);
