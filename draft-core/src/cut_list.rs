@@ -56,7 +56,7 @@ impl CutLine {
 
     /// What is marked on each, in words.
     pub fn marked(&self) -> String {
-        let word = |(what, n): &(String, usize)| if *n == 1 { what.clone() } else { format!("{n} × {what}") };
+        let word = |(what, n): &(String, usize)| if *n == 1 { what.clone() } else { format!("{n}× {what}") };
         self.marks.iter().map(word).collect::<Vec<_>>().join(", ")
     }
 }
@@ -122,10 +122,10 @@ pub fn table(lines: &[CutLine], unit: Unit) -> Table {
         numbers("Cut", 0.045),
         words("How", 0.11),
         words("Edges", 0.085),
-        numbers("Area", 0.09),
+        numbers("Area", 0.105),
         numbers("Darts", 0.06),
         numbers("Notches", 0.075),
-        words("Marked", 0.265),
+        words("Marked", 0.25),
     ];
     Table { columns, rows: lines.iter().map(row).collect() }
 }

@@ -78,7 +78,7 @@ fn buttons_have_their_spacing_and_closings_are_counted_once() {
     assert_eq!(counted, 4, "two on each of two sleeves, once: {list:?}");
     let (lines, _) = cut_list::cut_list(&garment, &built);
     let back = lines.iter().find(|l| l.piece == "back").unwrap();
-    assert!(back.marked().contains("6 × buttonhole"), "{}", back.marked());
+    assert!(back.marked().contains("6× buttonhole"), "{}", back.marked());
     assert!(back.mark_count() >= 6);
 }
 
