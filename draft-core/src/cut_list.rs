@@ -1,7 +1,8 @@
 //! The cut list: every piece in every cloth, how often, and how.
 
 use crate::cloth::{Cut, cuts};
-use crate::{Built, Garment, Message};
+use crate::table::{Table, numbers, words};
+use crate::{Built, Garment, Message, Piece, Unit};
 
 /// One line of the cut list.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,8 +27,8 @@ pub struct CutLine {
     pub darts: usize,
     /// Notches on each.
     pub notches: usize,
-    /// Points and lines marked on each.
-    pub marks: usize,
+    /// Points and lines marked on each, those of one kind together, with how many there are.
+    pub marks: Vec<(String, usize)>,
 }
 
 impl CutLine {
@@ -47,6 +48,32 @@ impl CutLine {
         }
         words.join(", ")
     }
+
+    /// Points and lines marked on each.
+    pub fn mark_count(&self) -> usize {
+        self.marks.iter().map(|(_, n)| n).sum()
+    }
+
+    /// What is marked on each, in words.
+    pub fn marked(&self) -> String {
+        let word = |(what, n): &(String, usize)| if *n == 1 { what.clone() } else { format!("{n}× {what}") };
+        self.marks.iter().map(word).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// What is marked on a piece; `button 1` to `button 5` are five buttons.
+fn marks(piece: &Piece) -> Vec<(String, usize)> {
+    let points = piece.points().iter().filter(|m| m.marked).map(|m| m.name.as_str());
+    let mut out: Vec<(String, usize)> = Vec::new();
+    for name in points.chain(piece.lines().iter().map(|l| l.name.as_str())) {
+        let kind = name.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end();
+        let kind = if kind.is_empty() { name } else { kind };
+        match out.iter_mut().find(|(known, _)| known == kind) {
+            Some((_, n)) => *n += 1,
+            None => out.push((kind.to_owned(), 1)),
+        }
+    }
+    out
 }
 
 /// The cut list of a garment, in the order of its pieces; and what could not be cut.
@@ -67,11 +94,40 @@ pub fn cut_list(garment: &Garment, built: &Built) -> (Vec<CutLine>, Vec<Message>
                 area_mm2: cut.area_mm2(),
                 darts: piece.map_or(0, |p| p.darts().len()),
                 notches: piece.map_or(0, |p| p.notches().len()),
-                marks: piece.map_or(0, |p| p.points().iter().filter(|m| m.marked).count() + p.lines().len()),
+                marks: piece.map_or_else(Vec::new, marks),
             }
         })
         .collect();
     (lines, messages)
+}
+
+/// The list as it is shown and printed.
+pub fn table(lines: &[CutLine], unit: Unit) -> Table {
+    let row = |l: &CutLine| {
+        vec![
+            l.piece.clone(),
+            l.cloth.clone(),
+            l.count.to_string(),
+            l.how(),
+            l.finish.into(),
+            unit.area(l.area_mm2),
+            l.darts.to_string(),
+            l.notches.to_string(),
+            l.marked(),
+        ]
+    };
+    let columns = vec![
+        words("Piece", 0.14),
+        words("Cloth", 0.13),
+        numbers("Cut", 0.045),
+        words("How", 0.11),
+        words("Edges", 0.085),
+        numbers("Area", 0.105),
+        numbers("Darts", 0.06),
+        numbers("Notches", 0.075),
+        words("Marked", 0.25),
+    ];
+    Table { columns, rows: lines.iter().map(row).collect() }
 }
 
 /// A field of a table: in quotation marks where it holds a comma, a quotation mark or a new line (RFC 4180).
@@ -81,11 +137,11 @@ pub fn field(text: &str) -> String {
 
 /// The list as a table with commas; areas in square centimetres.
 pub fn to_csv(lines: &[CutLine]) -> String {
-    let mut out = "piece,cloth,cut,on fold,mirrored pairs,bias,finish,area (cm2),darts,notches,marks\n".to_owned();
+    let mut out = "piece,cloth,cut,on fold,mirrored pairs,bias,finish,area (cm2),darts,notches,marks,marked\n".to_owned();
     let yes = |b: bool| if b { "yes" } else { "no" };
     for l in lines {
         out += &format!(
-            "{},{},{},{},{},{},{},{:.0},{},{},{}\n",
+            "{},{},{},{},{},{},{},{:.0},{},{},{},{}\n",
             field(&l.piece),
             field(&l.cloth),
             l.count,
@@ -96,7 +152,8 @@ pub fn to_csv(lines: &[CutLine]) -> String {
             l.area_mm2 / 100.0,
             l.darts,
             l.notches,
-            l.marks
+            l.mark_count(),
+            field(&l.marked())
         );
     }
     out

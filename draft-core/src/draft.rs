@@ -160,7 +160,7 @@ pub struct Figure {
 }
 
 /// Something that a work needs beside cloth.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Notion {
     /// What it is: `zip`, `bone`, `button`.
     pub what: String,
@@ -168,8 +168,23 @@ pub struct Notion {
     pub count: u32,
     /// How long each is, millimetres.
     pub length_mm: Option<f64>,
+    /// What each covers.
+    pub covers: Option<Covered>,
+    /// From one to the next where they stand in a row, millimetres.
+    pub spacing_mm: Option<f64>,
     /// Where it goes.
     pub place: String,
+}
+
+/// A part of a piece that is worked on: embroidered, beaded, appliquéd.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Covered {
+    /// Across the grain, millimetres.
+    pub wide_mm: f64,
+    /// Along the grain, millimetres.
+    pub high_mm: f64,
+    /// Between the seam lines, or inside the marked line; square millimetres.
+    pub area_mm2: f64,
 }
 
 /// Pieces, and which edges are sewn together.

@@ -91,7 +91,9 @@ pub fn steps(draft: &Draft, unit: Unit) -> Vec<Step> {
             let what = format!("{} / {}", piece.name(), edge.name);
             match edge.role {
                 Role::Opening if !facing && !is_under(piece) => {
-                    let how = format!("{}: the zip or another closure", length());
+                    let lining = piece.name().as_str().ends_with(" lining");
+                    let closes = if lining { "turned in and felled to the closure" } else { "the zip or another closure" };
+                    let how = format!("{}: {closes}", length());
                     out.push(Step { group: Group::Openings, what, how });
                 }
                 Role::Hem if facing => out.push(Step { group: Group::Facings, what, how: format!("finish the edge, {}", length()) }),

@@ -3,6 +3,7 @@
 use crate::Unit;
 use crate::cloth::{Cloth, ClothKind, Purchase};
 use crate::cut_list::field;
+use crate::table::{Table, numbers, words};
 
 /// What a length rests on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -76,8 +77,53 @@ pub fn costs(lines: &[BuyLine]) -> Vec<String> {
 }
 
 /// Cloths whose price is not known.
-pub fn without_price(lines: &[BuyLine]) -> Vec<&str> {
+fn without_price(lines: &[BuyLine]) -> Vec<&str> {
     lines.iter().filter(|l| l.cloth.price.is_none() && l.cloth.kind != ClothKind::Toile).map(|l| l.cloth.name.as_str()).collect()
+}
+
+/// The list as it is shown and printed.
+pub fn table(lines: &[BuyLine], unit: Unit) -> Table {
+    let row = |l: &BuyLine| {
+        let needed = if l.purchase.repeat_mm > 0.0 {
+            format!("{}, with {} for the repeat", unit.rough(l.purchase.needed_mm), unit.rough(l.purchase.repeat_mm))
+        } else {
+            unit.rough(l.purchase.needed_mm)
+        };
+        let known = |text: String| if text.is_empty() { "–".to_owned() } else { text };
+        vec![
+            l.cloth.name.clone(),
+            l.cloth.kind.word().into(),
+            unit.rough(l.cloth.width.mm()),
+            unit.rough(l.purchase.laid_mm),
+            needed,
+            format!("{} %", l.cloth.spare),
+            l.buy_text(),
+            known(l.cost_text()),
+            known(l.weight_text()),
+            l.basis.text(),
+        ]
+    };
+    let columns = vec![
+        words("Cloth", 0.13),
+        words("It is the", 0.115),
+        numbers("Width", 0.1),
+        numbers("Lay", 0.1),
+        numbers("Needed", 0.105),
+        numbers("Spare", 0.065),
+        numbers("Buy", 0.075),
+        numbers("Cost", 0.1),
+        numbers("Weight", 0.08),
+        words("Rests on", 0.13),
+    ];
+    Table { columns, rows: lines.iter().map(row).collect() }
+}
+
+/// In all, and which cloths are not in it; nothing where no price is known.
+pub fn total(lines: &[BuyLine]) -> Option<String> {
+    let costs = costs(lines);
+    let unknown = without_price(lines);
+    let without = if unknown.is_empty() { String::new() } else { format!(", without {} whose price is not known", unknown.join(", ")) };
+    (!costs.is_empty()).then(|| format!("In all {}{without}", costs.join(" and ")))
 }
 
 /// The list as a table with commas.

@@ -68,6 +68,19 @@ impl Unit {
             Self::Inch => format!("{} in", sixteenths((mm / Length::MM_PER_INCH * 8.0).round() / 8.0)),
         }
     }
+
+    /// An area as text: square centimetres or metres, or square inches or yards.
+    pub fn area(self, mm2: f64) -> String {
+        /// Smaller areas are told in the smaller unit.
+        const SQUARE_METRE: f64 = 1e6;
+        let inch = Length::MM_PER_INCH * Length::MM_PER_INCH;
+        match (self, mm2 >= SQUARE_METRE) {
+            (Self::Inch, false) => format!("{:.0} sq in", mm2 / inch),
+            (Self::Inch, true) => format!("{:.2} sq yd", mm2 / (1296.0 * inch)),
+            (_, false) => format!("{:.0} cm²", mm2 / 100.0),
+            (_, true) => format!("{:.2} m²", mm2 / SQUARE_METRE),
+        }
+    }
 }
 
 /// `38 1/4`, to the nearest sixteenth.

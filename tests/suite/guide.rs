@@ -57,6 +57,7 @@ alterations![
     Buttonholes,
     Boning,
     Stay,
+    Trimming,
 ];
 
 /// An example of the guide.

@@ -16,7 +16,11 @@ use crate::svg::{escaped, number};
 const BORDER_MM: f64 = 90.0;
 /// Type: headings, and names on pieces at most and at least.
 const HEADING_MM: f64 = 34.0;
-const NAME_MM: (f64, f64) = (30.0, 9.0);
+const NAME_MM: (f64, f64) = (30.0, 14.0);
+/// What the numbers stand for.
+const KEY_MM: f64 = 24.0;
+/// A number in place of a name.
+const NUMBER_MM: f64 = 20.0;
 /// Weights of lines.
 const CUT_MM: f64 = 2.0;
 const FINE_MM: f64 = 1.0;
@@ -58,6 +62,28 @@ pub struct LayPlan {
     pub pieces: Vec<LaidShape>,
 }
 
+impl LayPlan {
+    /// The number that stands for a name on a piece too small to hold it: its place among the names, from 1.
+    pub fn number(&self, name: &str) -> usize {
+        let mut names: Vec<&str> = Vec::new();
+        for piece in &self.pieces {
+            if !names.contains(&piece.name.as_str()) {
+                names.push(&piece.name);
+            }
+        }
+        names.iter().position(|n| *n == name).map_or(0, |i| i + 1)
+    }
+
+    /// What these numbers stand for, in words; nothing where there are none.
+    pub fn key(&self, mut numbered: Vec<usize>) -> Option<String> {
+        numbered.sort_unstable();
+        numbered.dedup();
+        let name = |n: &usize| Some(format!("{n} {}", self.pieces.iter().find(|p| self.number(&p.name) == *n)?.name));
+        let all: Vec<String> = numbered.iter().filter_map(name).collect();
+        (!all.is_empty()).then(|| format!("Small pieces by number: {}", all.join(", ")))
+    }
+}
+
 fn put(out: &mut String, what: std::fmt::Arguments<'_>) {
     // Writing to a string can't fail.
     let _ = out.write_fmt(what);
@@ -82,7 +108,13 @@ fn line(out: &mut String, a: Point, b: Point, more: &str) {
 pub fn write(plan: &LayPlan) -> String {
     let top = BORDER_MM + HEADING_MM * (1.5 + plan.facts.len() as f64);
     let low = if plan.folded { 0.0 } else { plan.selvedge_mm };
-    let (w, h) = (plan.length_mm + 2.0 * BORDER_MM, plan.width_mm + low + plan.selvedge_mm + top + BORDER_MM);
+    let numbered = plan.pieces.iter().filter(|p| name_mm(p).is_none()).map(|p| plan.number(&p.name)).collect();
+    let key = plan.key(numbered).map_or_else(Vec::new, |key| font::wrapped(&key, KEY_MM, plan.length_mm.max(1000.0)));
+    let foot = KEY_MM * 1.4 * key.len() as f64;
+    let (w, h) = (
+        plan.length_mm.max(if key.is_empty() { 0.0 } else { 1000.0 }) + 2.0 * BORDER_MM,
+        plan.width_mm + low + plan.selvedge_mm + top + BORDER_MM + foot,
+    );
     let mut out = format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"{2} {3} {0} {1}\" fill=\"none\" stroke=\"#000\" stroke-linejoin=\"round\">\n<title>{4}</title>\n<rect x=\"{2}\" y=\"{3}\" width=\"{0}\" height=\"{1}\" fill=\"#fff\" stroke=\"none\"/>\n",
         number(w),
@@ -138,8 +170,12 @@ pub fn write(plan: &LayPlan) -> String {
     let edge = if plan.folded { "fold" } else { "selvedge" };
     text(&mut out, &TextRun::new(edge, Point::new(0.0, y0 - 8.0), HEADING_MM * 0.6, Layer::Marks));
     text(&mut out, &TextRun::new("selvedge", Point::new(0.0, y1 + HEADING_MM * 0.7), HEADING_MM * 0.6, Layer::Marks));
+    for (i, line) in key.iter().enumerate() {
+        let at = Point::new(0.0, y1 + HEADING_MM * 0.8 + KEY_MM * 1.4 * (i as f64 + 1.0));
+        text(&mut out, &TextRun::new(line, at, KEY_MM, Layer::Marks));
+    }
     for piece in &plan.pieces {
-        name(&mut out, piece);
+        name(&mut out, plan, piece);
     }
     out.push_str("</g>\n</svg>\n");
     out
@@ -170,14 +206,33 @@ fn draw(out: &mut String, piece: &LaidShape, folded: bool) {
     }
 }
 
-/// Name and note, across the middle of the piece, in the largest type that fits its box.
-fn name(out: &mut String, piece: &LaidShape) {
+/// Whether a piece is longer up and down than across, and the size of type in which its name fits.
+fn fit(piece: &LaidShape) -> (bool, f64) {
     let bounds = bounds_of(&piece.outline);
-    let (turned, long, short) =
-        if bounds.width() >= bounds.height() { (false, bounds.width(), bounds.height()) } else { (true, bounds.height(), bounds.width()) };
-    let middle = inner_point(&piece.outline).unwrap_or(bounds.center());
+    let turned = bounds.width() < bounds.height();
+    let short = bounds.width().min(bounds.height());
+    let long = inner_point(&piece.outline).map_or(0.0, |middle| room(&piece.outline, middle, turned));
     let wide = font::width_mm(&piece.name, 1.0).max(0.7 * font::width_mm(&piece.note, 1.0)).max(1.0);
-    let size = (0.55 * long / wide).min(short / 4.0).clamp(NAME_MM.1, NAME_MM.0);
+    (turned, (0.9 * long / wide).min(short / 4.0))
+}
+
+/// The size of type in which a piece holds its name; nothing where that could not be read.
+fn name_mm(piece: &LaidShape) -> Option<f64> {
+    let (_, size) = fit(piece);
+    (size >= NAME_MM.1).then(|| size.min(NAME_MM.0))
+}
+
+/// Name and note, across the middle of the piece, in the largest type that fits its box; or its number.
+fn name(out: &mut String, plan: &LayPlan, piece: &LaidShape) {
+    let middle = inner_point(&piece.outline).unwrap_or(bounds_of(&piece.outline).center());
+    let Some(size) = name_mm(piece) else {
+        let (x, y) = (number(middle.x), number(middle.y));
+        let radius = number(NUMBER_MM * 0.72);
+        put(out, format_args!("<circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\" fill=\"#fff\" stroke=\"#000\" stroke-width=\"{FINE_MM}\"/>\n"));
+        text(out, &TextRun::centred(&plan.number(&piece.name).to_string(), middle, NUMBER_MM, 0.0, Layer::Marks));
+        return;
+    };
+    let (turned, _) = fit(piece);
     let angle = if turned { -std::f64::consts::FRAC_PI_2 } else { 0.0 };
     let down = if turned { Vec2::new(1.0, 0.0) } else { Vec2::new(0.0, 1.0) };
     text(out, &TextRun::centred(&piece.name, middle - down * (size * 0.55), size, angle, Layer::Marks));
@@ -196,4 +251,61 @@ pub fn inner_point(outline: &[Point]) -> Option<Point> {
     crossings.sort_by(f64::total_cmp);
     let widest = crossings.chunks_exact(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
     Some(Point::new(x, (widest[0] + widest[1]) / 2.0))
+}
+
+/// How long a line of words may be that is centred on a point within an outline, read across or, `upright`, along y: it
+/// crosses no line of the outline.
+pub fn room(outline: &[Point], middle: Point, upright: bool) -> f64 {
+    let turned = |p: Point| if upright { Point::new(p.y, p.x) } else { p };
+    let own: Vec<Point> = outline.iter().map(|p| turned(*p)).collect();
+    let (middle, bounds) = (turned(middle), bounds_of(&own));
+    // The words have a height: looked at above and below their middle as well.
+    let lines = [-0.1, 0.0, 0.1].map(|share| middle.y + share * bounds.height());
+    let nearest = |y: f64| {
+        let sides = own.iter().zip(own.iter().cycle().skip(1)).filter(|(a, b)| (a.y <= y) != (b.y <= y));
+        sides.map(|(a, b)| (a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y) - middle.x).abs()).fold(f64::INFINITY, f64::min)
+    };
+    let room = lines.into_iter().map(nearest).fold(f64::INFINITY, f64::min);
+    if room.is_finite() { 2.0 * room } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+    use super::*;
+
+    fn shape(name: &str, width: f64, height: f64, at: f64) -> LaidShape {
+        let outline = [(at, 0.0), (at + width, 0.0), (at + width, height), (at, height)].map(Point::from).to_vec();
+        let grain = Line::new((at, height / 2.0), (at + width, height / 2.0));
+        LaidShape { name: name.into(), note: "1".into(), outline, grain, fold: None }
+    }
+
+    #[test]
+    fn words_have_the_room_of_a_rectangle_and_less_in_a_bow() {
+        let square = shape("square", 100.0, 60.0, 0.0).outline;
+        assert!((room(&square, Point::new(50.0, 30.0), false) - 100.0).abs() < 1e-9);
+        assert!((room(&square, Point::new(20.0, 30.0), false) - 40.0).abs() < 1e-9);
+        assert!((room(&square, Point::new(50.0, 30.0), true) - 60.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn small_pieces_are_numbered_and_the_key_names_them() {
+        let pieces =
+            vec![shape("gore", 900.0, 300.0, 0.0), shape("wrist underlap", 40.0, 60.0, 950.0), shape("wrist underlap", 40.0, 60.0, 1000.0)];
+        let plan = LayPlan {
+            title: "lay".into(),
+            facts: Vec::new(),
+            width_mm: 1400.0,
+            length_mm: 1100.0,
+            selvedge_mm: 10.0,
+            folded: false,
+            flaws: Vec::new(),
+            pieces,
+        };
+        let svg = write(&plan);
+        assert!(svg.contains(">gore<") && !svg.contains(">wrist underlap<"));
+        assert_eq!(svg.matches(">2</text>").count(), 2, "both underlaps have the number of their name");
+        assert!(svg.contains("Small pieces by number: 2 wrist underlap"), "{svg}");
+        assert_eq!(plan.key(Vec::new()), None);
+    }
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use draft_core::cloth::Stretch;
 use draft_core::lay::Watch;
-use draft_core::{Garment, cut_list, notions, print_settings::Paper};
+use draft_core::{Garment, cut_list, notions, print_settings::Paper, shopping};
 use tiled_print::{Sheet, Tiling, WorkSheet, pdf, svg};
 
 use super::lay::draw;
@@ -59,9 +59,10 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
     draw(&args.dir, &garment, &built, &lays)?;
     files::write(&path("cut-list.csv"), cut_list::to_csv(&cut_list::cut_list(&garment, &built).0).as_bytes(), false)?;
     let unit = garment.wearer.unit;
-    files::write(&path("notions.csv"), notions::to_csv(&notions::notions(&garment, &built), unit).as_bytes(), false)?;
+    files::write(&path("what-to-buy.csv"), shopping::to_csv(&buying, unit).as_bytes(), false)?;
+    files::write(&path("notions.csv"), notions::to_csv(&notions::notions(&garment, &built, unit), unit).as_bytes(), false)?;
     let report = format!(
-        "{}\nWrote wearer.ron, block.ron, garment.ron, check.json, sheet.svg, the pages, the lays (lay-*.svg), cut-list.csv, notions.csv and work-sheet.pdf into {}\n{said}Print at actual size and measure the test square.\n",
+        "{}\nWrote wearer.ron, block.ron, garment.ron, check.json, sheet.svg, the pages, the lays (lay-*.svg), what-to-buy.csv, cut-list.csv, notions.csv and work-sheet.pdf into {}\n{said}Print at actual size and measure the test square.\n",
         CheckReport::text(&garment, &built),
         args.dir.display()
     );

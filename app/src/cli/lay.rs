@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 
 use draft_core::cloth::{Bolt, Cloth, Spread, Stretch};
 use draft_core::lay::Watch;
+use draft_core::shopping::{self, BuyLine};
 use draft_core::{Built, Garment, Length, Unit, cut_list, notions, parse_length};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use tiled_print::lay_plan;
@@ -38,6 +39,9 @@ pub struct Args {
     /// Lay on so much cloth and no more; may be given more than once
     #[arg(long, value_name = "LENGTH")]
     have: Vec<String>,
+    /// Lay on what the garment has of the cloth in its cupboard, and no more
+    #[arg(long, conflicts_with = "have")]
+    cupboard: bool,
     /// Width of the cloth, with its selvedges
     #[arg(long, value_name = "LENGTH")]
     width: Option<String>,
@@ -53,7 +57,7 @@ pub struct Args {
     /// The cloth has a nap, a sheen or a print that looks one way
     #[arg(long)]
     one_way: bool,
-    /// The folder to draw the lays into, as SVG, with the cut list and the notions; made if it is not there
+    /// The folder to draw the lays into, as SVG, with what to buy, the cut list and the notions; made if it is not there
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Report as JSON, in millimetres
@@ -145,13 +149,20 @@ pub fn run(args: &Args) -> Result<Done, Refusal> {
         None => Limit::Time(Duration::from_secs_f64(seconds / used.len().max(1) as f64)),
     };
 
-    let lays = planned(&job, &used, &have, limit, args.seed)?;
+    let on = match (args.cupboard, have.is_empty()) {
+        (true, _) => Lengths::Cupboard,
+        (false, true) => Lengths::Enough,
+        (false, false) => Lengths::These(&have),
+    };
+    let lays = planned(&job, &used, on, limit, args.seed)?;
     let mut drawn = Vec::new();
     if let Some(folder) = &args.out {
         drawn = draw(folder, &garment, &built, &lays)?;
+        let buying: Vec<BuyLine> = lays.iter().map(ClothLay::buy_line).collect();
         for (name, table) in [
+            ("what-to-buy.csv", shopping::to_csv(&buying, unit)),
             ("cut-list.csv", cut_list::to_csv(&cut_list::cut_list(&garment, &built).0)),
-            ("notions.csv", notions::to_csv(&notions::notions(&garment, &built), unit)),
+            ("notions.csv", notions::to_csv(&notions::notions(&garment, &built, unit), unit)),
         ] {
             let file = folder.join(name);
             files::write(&file, table.as_bytes(), false)?;
@@ -180,13 +191,24 @@ pub fn kept_or_planned(garment: &Garment, built: &Built, limit: Limit, seed: u64
         .iter()
         .filter(|c| job.cuts.iter().any(|k| k.layer.cloth == c.name) && !kept.iter().any(|l| l.cloth.name == c.name))
         .collect();
-    kept.extend(planned(&job, &missing, &[], limit, seed)?);
+    kept.extend(planned(&job, &missing, Lengths::Enough, limit, seed)?);
     kept.sort_by_key(|l| cloths.iter().position(|c| c.name == l.cloth.name));
     Ok(kept)
 }
 
+/// How much cloth there is.
+#[derive(Clone, Copy)]
+enum Lengths<'b> {
+    /// As much as is needed.
+    Enough,
+    /// These lengths of it.
+    These(&'b [Bolt]),
+    /// What the cloth has in the cupboard.
+    Cupboard,
+}
+
 /// Plans all lays, with a bar on standard error where that is a terminal.
-fn planned(job: &LayJob<'_>, cloths: &[&Cloth], have: &[Bolt], limit: Limit, seed: u64) -> Result<Vec<ClothLay>, Refusal> {
+fn planned(job: &LayJob<'_>, cloths: &[&Cloth], lengths: Lengths<'_>, limit: Limit, seed: u64) -> Result<Vec<ClothLay>, Refusal> {
     let stop = interrupted();
     let target = if std::io::stderr().is_terminal() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
     let mut lays = Vec::new();
@@ -208,7 +230,11 @@ fn planned(job: &LayJob<'_>, cloths: &[&Cloth], have: &[Bolt], limit: Limit, see
             }
         };
         let clock = |time: Option<Duration>, _: &Stretch| Box::new(Clock::new(time, Arc::clone(&stop), &shown)) as Box<dyn Watch + '_>;
-        let bolts = if have.is_empty() { None } else { Some(have) };
+        let bolts = match lengths {
+            Lengths::Enough => None,
+            Lengths::These(bolts) => Some(bolts),
+            Lengths::Cupboard => Some(cloth.cupboard.as_slice()),
+        };
         let lay = job.plan(cloth, Ask { have: bolts, ..Ask::shortest(limit, seed) }, &clock);
         bar.finish_and_clear();
         lays.push(lay?);

@@ -240,6 +240,7 @@ impl Window {
             Request::Demo => self.leave_for(After::Demo, ctx),
             Request::TakeGarment(garment) => self.leave_for(After::Take(garment), ctx),
             Request::LayPhoto => self.ask_for(Purpose::LayPhoto, ctx),
+            Request::ChooseSwatch(at) => self.ask_for(Purpose::Swatch(at), ctx),
             Request::HoldCard => self.dialogs.push(Dialog::Card(CardDialog::new(ctx))),
             Request::OpenCast => self.ask_for(Purpose::OpenCast, ctx),
             Request::SaveCastReports => self.ask_for(Purpose::SaveCastReports, ctx),
@@ -405,6 +406,7 @@ fn at_desk(
         | Request::OpenFile(_)
         | Request::Demo
         | Request::LayPhoto
+        | Request::ChooseSwatch(_)
         | Request::HoldCard
         | Request::OpenCast
         | Request::LeaveCast

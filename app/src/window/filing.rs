@@ -98,6 +98,13 @@ impl Window {
                 self.write(What::Lists(buying), file, ctx);
             }
             Purpose::LayPhoto => self.photo.add(ctx, file),
+            Purpose::Swatch(at) => {
+                if let Some(desk) = &mut self.desk
+                    && let Err(problem) = self.lay.choose_swatch(at, &file, desk)
+                {
+                    self.dialogs.push(Dialog::fault(problem));
+                }
+            }
             Purpose::OpenCast => self.open_cast(&file),
             Purpose::SaveCastReports => {
                 if let Some(cast) = &mut self.cast {

@@ -123,6 +123,8 @@ pub enum Request {
     HoldCard,
     /// Ask for a photo, and lay it beneath the pieces.
     LayPhoto,
+    /// Ask for a picture of a cloth, by its place among the cloths from 0.
+    ChooseSwatch(usize),
     /// Ask for a table of wearers, and show the cast.
     OpenCast,
     /// Leave the cast.

@@ -111,9 +111,16 @@ impl Boning {
             count,
             length_mm: Some(bone),
             place: place.clone(),
+            ..Notion::default()
         });
         let channel = Unit::Mm.text(self.width.mm() + WIDER_MM);
-        after.notions.push(Notion { what: format!("casing, {channel} between its stitching"), count, length_mm: Some(length), place });
+        after.notions.push(Notion {
+            what: format!("casing, {channel} between its stitching"),
+            count,
+            length_mm: Some(length),
+            place,
+            ..Notion::default()
+        });
         Ok(())
     }
 }

@@ -70,7 +70,14 @@ impl Buttonholes {
         let points = old.points().to_vec();
         let new = old.to_builder().inner(points, lines).build()?;
         let mut after = with(draft, new);
-        after.notions.push(Notion { what: "button".into(), count: self.count + 1, length_mm: None, place: self.piece.to_string() });
+        let spacing_mm = (gaps > 0.0).then_some(room / gaps);
+        after.notions.push(Notion {
+            what: "button".into(),
+            count: self.count + 1,
+            spacing_mm,
+            place: self.piece.to_string(),
+            ..Notion::default()
+        });
         Ok(after)
     }
 }

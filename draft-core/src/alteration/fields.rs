@@ -3,7 +3,7 @@
 use crate::{Along, Kind, Length, Measurement, Name, Role};
 
 use super::form::{Ask, Form, Label, bend, label, line, list, pairs, place, side, sides};
-use super::{Alteration, Amount, Becomes, Change, Channel, Fold, Laid, Level, Opens, Side, Sign, Slash, Top, Traced, Vent};
+use super::{Alteration, Amount, Becomes, Change, Channel, Fold, Laid, Level, Opens, Side, Sign, Slash, Top, Traced, TrimmedPart, Vent};
 
 const PIECE: Label = label("Piece", "The piece that is altered.");
 const EDGE: Label = label("Edge", "The edge that is altered.");
@@ -26,7 +26,9 @@ impl Alteration {
             Self::Join(_) | Self::Unfold(_) | Self::Piecing(_) | Self::Separate(_) | Self::Band(_) | Self::Copy(_) | Self::Finish(_) => {
                 self.piece_fields(form);
             }
-            Self::Mark(_) | Self::SlideNotch(_) | Self::Buttonholes(_) | Self::Boning(_) | Self::Stay(_) => self.mark_fields(form),
+            Self::Mark(_) | Self::SlideNotch(_) | Self::Buttonholes(_) | Self::Boning(_) | Self::Stay(_) | Self::Trimming(_) => {
+                self.mark_fields(form);
+            }
         }
     }
 
@@ -398,8 +400,19 @@ impl Alteration {
             }
             Self::Stay(w) => {
                 form.ask(label("Tape", "What it is, as it stands in the list of notions."), Ask::NewName(&mut w.name));
+                let help = "Its length as a share of the edges: 100 % for tape, 80 to 95 % for elastic.";
+                form.ask(label("As long as", help), Ask::Share(&mut w.share));
                 let another = |sides: &[Side]| sides.last().cloned().unwrap_or_else(|| Side { piece: "".into(), edge: "".into() });
                 list(form, label("Edge", "An edge that it lies along."), &mut w.edges, 1, another, side);
+            }
+            Self::Trimming(w) => {
+                form.ask(label("Piece", "The piece that is trimmed."), Ask::Piece(&mut w.piece));
+                form.ask(label("What", "As it stands in the list of notions, such as lace, 3 cm."), Ask::Text(&mut w.what));
+                trimmed(form, &w.piece, &mut w.part);
+                if w.part != TrimmedPart::Whole {
+                    let help = "So much of the length of its part: 100 % lies flat, 150 to 200 % is gathered.";
+                    form.ask(label("As long as", help), Ask::Share(&mut w.fullness));
+                }
             }
             Self::Boning(w) => {
                 form.ask(label("Width of a bone", "Its channel is 2 mm wider."), Ask::Length(&mut w.width));
@@ -419,6 +432,29 @@ impl Alteration {
             }
             _ => {}
         }
+    }
+}
+
+/// Which part of a piece is trimmed.
+fn trimmed(form: &mut dyn Form, piece: &Name, part: &mut TrimmedPart) {
+    let was = match part {
+        TrimmedPart::Edge(_) => 0,
+        TrimmedPart::Line(_) => 1,
+        TrimmedPart::Whole => 2,
+    };
+    let mut now = was;
+    let words = &["an edge", "a marked line", "all of it"];
+    form.ask(label("On", "The part of the piece whose true length or size is listed."), Ask::Word { words, now: &mut now });
+    if now != was {
+        *part = [TrimmedPart::Edge("".into()), TrimmedPart::Line("".into()), TrimmedPart::Whole][now.min(2)].clone();
+    }
+    match part {
+        TrimmedPart::Edge(edge) => form.ask(label("Edge", "The edge that it lies along."), Ask::Edge { of: piece, edge }),
+        TrimmedPart::Line(line) => {
+            let help = "The line that it lies along; one that is closed is filled.";
+            form.ask(label("Line", help), Ask::Line { of: piece, line });
+        }
+        TrimmedPart::Whole => {}
     }
 }
 

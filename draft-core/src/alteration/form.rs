@@ -47,6 +47,13 @@ pub enum Ask<'a> {
         /// The point.
         point: &'a mut Name,
     },
+    /// A line marked on a piece.
+    Line {
+        /// The piece.
+        of: &'a Name,
+        /// The line.
+        line: &'a mut Name,
+    },
     /// An edge or a point of a piece.
     EdgeOrPoint {
         /// The piece.
@@ -128,6 +135,7 @@ impl Ask<'_> {
             Self::Piece(_) | Self::PerhapsPiece(_) => draft.pieces.iter().map(|p| p.name().clone()).collect(),
             Self::Edge { of, .. } => edges(of),
             Self::Point { of, .. } => points(of),
+            Self::Line { of, .. } => piece(of).map_or_else(Vec::new, |p| p.lines().iter().map(|l| l.name.clone()).collect()),
             Self::EdgeOrPoint { of, .. } | Self::PerhapsEdgeOrPoint { of, .. } => {
                 let mut names = edges(of);
                 let points = points(of).into_iter().filter(|n| !names.contains(n)).collect::<Vec<_>>();
@@ -371,6 +379,7 @@ impl Form for Repair<'_> {
             Ask::Piece(name)
             | Ask::Edge { edge: name, .. }
             | Ask::Point { point: name, .. }
+            | Ask::Line { line: name, .. }
             | Ask::EdgeOrPoint { name, .. }
             | Ask::Dart { dart: name, .. }
                 if !names.contains(name) =>

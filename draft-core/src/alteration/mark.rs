@@ -79,7 +79,8 @@ impl Mark {
                 let place = at.find(old)?;
                 let count = old.points().iter().filter(|p| p.name.as_str().starts_with(what.as_str())).count();
                 let name: Name = if count == 0 { what.as_str().into() } else { format!("{what} {}", count + 1).into() };
-                notion = Some(Notion { what: what.clone(), count: old.cut().count.max(1), length_mm: None, place: self.piece.to_string() });
+                notion =
+                    Some(Notion { what: what.clone(), count: old.cut().count.max(1), place: self.piece.to_string(), ..Notion::default() });
                 let mut points = old.points().to_vec();
                 points.push(NamedPoint { name: free(old, &name)?, at: place, marked: true, rides: None });
                 old.to_builder().inner(points, old.lines().to_vec())

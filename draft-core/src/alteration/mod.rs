@@ -48,6 +48,7 @@ mod stay;
 mod take_in;
 mod trace;
 mod trim;
+mod trimming;
 mod unfold;
 
 pub use across::{Across, Becomes, Laid};
@@ -87,6 +88,7 @@ pub use stay::Stay;
 pub use take_in::{Amount, Side, TakeIn};
 pub use trace::Trace;
 pub use trim::Trim;
+pub use trimming::{Part as TrimmedPart, Trimming};
 pub use unfold::Unfold;
 
 /// Every alteration.
@@ -160,8 +162,10 @@ pub enum Alteration {
     Buttonholes(Buttonholes),
     /// Boning channels.
     Boning(Boning),
-    /// A tape that stays edges.
+    /// A tape that stays edges, or elastic that draws them in.
     Stay(Stay),
+    /// A trim or embroidery on part of a piece.
+    Trimming(Trimming),
 }
 
 /// Calls the same function of whichever alteration it is.
@@ -203,6 +207,7 @@ macro_rules! of_each {
             Alteration::Buttonholes($one) => $call,
             Alteration::Boning($one) => $call,
             Alteration::Stay($one) => $call,
+            Alteration::Trimming($one) => $call,
         }
     };
 }

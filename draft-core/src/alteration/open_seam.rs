@@ -92,10 +92,16 @@ impl OpenSeam {
         let place = self.sides.iter().map(|s| format!("{} / {}", s.piece, self.name)).collect::<Vec<_>>().join(" + ");
         match self.kind {
             Opens::Slit => {}
-            Opens::Zip => after.notions.push(Notion { what: "zip".into(), count: 1, length_mm: Some(self.length.mm()), place }),
-            Opens::Lacing => {
-                after.notions.push(Notion { what: "lacing strip with eyelets".into(), count: 2, length_mm: Some(self.length.mm()), place })
+            Opens::Zip => {
+                after.notions.push(Notion { what: "zip".into(), count: 1, length_mm: Some(self.length.mm()), place, ..Notion::default() })
             }
+            Opens::Lacing => after.notions.push(Notion {
+                what: "lacing strip with eyelets".into(),
+                count: 2,
+                length_mm: Some(self.length.mm()),
+                place,
+                ..Notion::default()
+            }),
         }
         Ok(after)
     }

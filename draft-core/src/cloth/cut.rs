@@ -1,6 +1,6 @@
 //! Every piece in every cloth: what is cut.
 
-use kurbo::Point;
+use kurbo::{BezPath, Point};
 
 use super::outline::outline;
 use super::{Cloth, ClothKind, Layer, Stack};
@@ -68,27 +68,28 @@ pub fn cuts(garment: &Garment, built: &Built) -> (Vec<Cut>, Vec<Message>) {
         }
     }
     for (piece, cut_line) in built.pieces() {
-        for layer in layers_of(garment, &cloths, piece.name()) {
-            match outline(piece, cut_line, &layer) {
-                Ok(outline) => {
-                    let count = layer.count.unwrap_or(piece.cut().count);
-                    let grain = piece.grain().p1 - piece.grain().p0;
-                    let grain_rad = if grain.hypot() > 0.0 { grain.atan2() } else { -std::f64::consts::FRAC_PI_2 };
-                    let cut = Cut {
-                        piece: piece.name().clone(),
-                        count,
-                        pairs: piece.cut().pairs,
-                        fold: fold_of(piece),
-                        grain_rad,
-                        outline,
-                        layer,
-                    };
-                    if count > 0 {
-                        out.push(cut);
-                    }
+        let (cuts, refused) = cuts_of(piece, cut_line, layers_of(garment, &cloths, piece.name()));
+        out.extend(cuts);
+        messages.extend(refused);
+    }
+    (out, messages)
+}
+
+/// One piece in each of its layers; and what could not be cut.
+pub(crate) fn cuts_of(piece: &Piece, cut_line: &BezPath, layers: Vec<Layer>) -> (Vec<Cut>, Vec<Message>) {
+    let (mut out, mut messages) = (Vec::new(), Vec::new());
+    for layer in layers {
+        match outline(piece, cut_line, &layer) {
+            Ok(outline) => {
+                let count = layer.count.unwrap_or(piece.cut().count);
+                let grain = piece.grain().p1 - piece.grain().p0;
+                let grain_rad = if grain.hypot() > 0.0 { grain.atan2() } else { -std::f64::consts::FRAC_PI_2 };
+                let (pairs, fold) = (piece.cut().pairs, fold_of(piece));
+                if count > 0 {
+                    out.push(Cut { piece: piece.name().clone(), count, pairs, fold, grain_rad, outline, layer });
                 }
-                Err(error) => messages.push(error.into()),
             }
+            Err(error) => messages.push(error.into()),
         }
     }
     (out, messages)

@@ -1,41 +1,13 @@
-//! Whether what is in the cupboard suffices, and what would help.
+//! Whether what is in the cupboard suffices.
 
 use kurbo::Rect;
 
-use super::{Bolt, Cloth, Cut, LayOut, Spread, Stretch};
+use super::{Bolt, Cloth, Cut, Help, LayOut, Spread, Stretch};
 use crate::lay::{Effort, Extent, Layout, Planner, Task, Watch};
-use crate::{DraftError, Name, Unit};
+use crate::{DraftError, Name};
 
 /// Between two lengths of cloth that are laid on one table no piece may lie; millimetres.
 const BETWEEN_MM: f64 = 200.0;
-
-/// Something that would let more pieces fit.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Help {
-    /// Pieces laid both ways up, if the cloth allows it after all.
-    BothWays,
-    /// The cloth laid in another way.
-    Lay(Spread),
-    /// So much more of the same cloth, millimetres of its length.
-    More(f64),
-    /// A piece joined from parts, with a seam on the straight grain.
-    Piece(Name),
-}
-
-impl Help {
-    /// What to tell the maker.
-    pub fn text(&self, unit: Unit) -> String {
-        match self {
-            Self::BothWays => "It is enough if pieces may lie both ways up: look whether the cloth has a nap or sheen.".into(),
-            Self::Lay(Spread::Single) => "It is enough if the cloth is laid in a single layer.".into(),
-            Self::Lay(Spread::Folded) => "It is enough if the cloth is folded lengthwise.".into(),
-            Self::More(mm) => format!("It is enough with {} more.", unit.rough(*mm)),
-            Self::Piece(name) => {
-                format!("Join {name} from two parts with a seam on the straight grain where it shows least; the parts fit more easily.")
-            }
-        }
-    }
-}
 
 /// The answer.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,7 +18,7 @@ pub struct Enough {
     pub layout: Layout,
     /// Pieces that found no room, with the number of the copy from 1.
     pub left_out: Vec<(Name, usize)>,
-    /// What would help; only what was tried and works, and more cloth.
+    /// What would help, as far as it has been looked for.
     pub help: Vec<Help>,
 }
 
@@ -98,7 +70,7 @@ pub fn enough_task(stretch: &Stretch, cloth: &Cloth, bolts: &[Bolt]) -> Task {
 }
 
 impl Enough {
-    /// Lays what is cut from a cloth on the lengths that there are; what is left out has been tried in other ways.
+    /// Lays what is cut from a cloth on the lengths that there are. Nothing has been looked for that would help.
     ///
     /// # Errors
     /// As for the planner; or nothing is cut from the cloth, or nothing of it is there.
@@ -114,49 +86,37 @@ impl Enough {
         if bolts.is_empty() {
             return Err(refuse("has nothing in the cupboard", "Enter the lengths that you have."));
         }
-        let laid = |cloth: &Cloth| -> Result<Option<(Stretch, Layout)>, DraftError> {
-            let lay_out = LayOut::of(cloth, cuts, false);
-            // Two stretches can't share one length without knowing where to divide it.
-            let [stretch] = lay_out.stretches.as_slice() else { return Ok(None) };
-            let mut stretch = stretch.clone();
-            stretch.task = enough_task(&stretch, cloth, bolts);
-            // What is wider than these lengths is left out with the rest.
-            let layout = plan_what_fits(&stretch.task, planner, effort, watch)?;
-            Ok(Some((stretch, layout)))
-        };
-        let found = match laid(cloth)? {
-            Some(found) => Some(found),
-            None => laid(&Cloth { spread: Spread::Single, ..cloth.clone() })?,
-        };
-        let Some((stretch, layout)) = found else {
-            return Err(refuse("is cut for no piece that fits across it", "Choose another cloth, or piece the wide ones."));
-        };
-        let mut enough = Self { left_out: named(&stretch, &layout), stretch, layout, help: Vec::new() };
-        if !enough.is_enough() && !watch.stop() {
-            let suffices = |cloth: &Cloth| -> Result<bool, DraftError> { Ok(laid(cloth)?.is_some_and(|(_, l)| l.left_out.is_empty())) };
-            if cloth.one_way && suffices(&Cloth { one_way: false, ..cloth.clone() })? {
-                enough.help.push(Help::BothWays);
-            }
-            let other = if cloth.spread == Spread::Single { Spread::Folded } else { Spread::Single };
-            if suffices(&Cloth { spread: other, ..cloth.clone() })? {
-                enough.help.push(Help::Lay(other));
-            }
-            let mut whole = 0.0;
-            for stretch in &LayOut::of(cloth, cuts, false).stretches {
-                whole += planner.plan(&stretch.task, effort, watch)?.length_mm;
-            }
-            let there: f64 = bolts.iter().map(|b| b.length.mm()).sum();
-            let short = whole * cloth.sold_per_laid() - there;
-            if short > 0.0 {
-                enough.help.push(Help::More(short));
-            }
-            let area = |name: &Name| cuts.iter().filter(|c| c.piece == *name).map(Cut::area_mm2).fold(0.0, f64::max);
-            if let Some((name, _)) = enough.left_out.iter().max_by(|a, b| area(&a.0).total_cmp(&area(&b.0))) {
-                enough.help.push(Help::Piece(name.clone()));
-            }
-        }
-        Ok(enough)
+        let found = laid(cloth, cuts, bolts, planner, effort, watch)?;
+        found.ok_or_else(|| refuse("is cut for no piece that fits across it", "Choose another cloth, or piece the wide ones."))
     }
+}
+
+/// Lays on the lengths that there are: in a single layer where two stretches would have to share one length, which can't
+/// be divided without knowing where. Nothing where nothing fits across.
+pub(super) fn laid(
+    cloth: &Cloth,
+    cuts: &[Cut],
+    bolts: &[Bolt],
+    planner: &dyn Planner,
+    effort: Effort,
+    watch: &dyn Watch,
+) -> Result<Option<Enough>, DraftError> {
+    let mut lay_out = LayOut::of(cloth, cuts, false);
+    if lay_out.stretches.len() > 1 {
+        lay_out = LayOut::of(&Cloth { spread: Spread::Single, ..cloth.clone() }, cuts, false);
+    }
+    let [stretch] = lay_out.stretches.as_slice() else { return Ok(None) };
+    let mut stretch = stretch.clone();
+    stretch.task = enough_task(&stretch, cloth, bolts);
+    // What is wider than these lengths is left out with the rest.
+    let layout = plan_what_fits(&stretch.task, planner, effort, watch)?;
+    let mut left_out = named(&stretch, &layout);
+    // And what is wider than any length of the cloth.
+    for wide in &lay_out.too_wide {
+        let laid = |copy: usize| stretch.numbered(&wide.piece, copy).is_some();
+        left_out.extend((1..=wide.count as usize).filter(|copy| !laid(*copy)).map(|copy| (wide.piece.clone(), copy)));
+    }
+    Ok(Some(Enough { stretch, layout, left_out, help: Vec::new() }))
 }
 
 /// Plans with those items that fit at all; the others come back as left out.

@@ -4,6 +4,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use serde::{Deserialize, Serialize};
 
 use super::{Cloth, Spread, Stretch};
+use crate::lay::slide::room_mm;
 use crate::lay::{Item, Layout, Placed, Turn};
 use crate::{DraftError, Length, Name};
 
@@ -277,6 +278,35 @@ impl Stretch {
         let on_fold = self.task.items.get(which.0).is_some_and(|i| i.on_fold);
         let by = if on_fold { Vec2::new(by.x, 0.0) } else { by };
         self.changed(layout, which, |placed, _| placed.at += by)
+    }
+
+    /// The layout with one copy slid toward a place until the gap to the next piece or to an edge of the cloth is just
+    /// kept, then on along what stopped it, as far as it comes. A piece on the fold stays on it.
+    pub fn slid(&self, layout: &Layout, which: (usize, usize), by: Vec2) -> Layout {
+        let on_fold = self.task.items.get(which.0).is_some_and(|i| i.on_fold);
+        let by = if on_fold { Vec2::new(by.x, 0.0) } else { by };
+        let mut now = layout.clone();
+        let go = |now: &Layout, by: Vec2| -> (Layout, Vec2) {
+            if by.hypot() < 1e-9 {
+                return (now.clone(), Vec2::ZERO);
+            }
+            let room = room_mm(&self.task, now, which, by).unwrap_or(f64::INFINITY);
+            let done = by * (room / by.hypot()).min(1.0);
+            (self.moved(now, which, done), done)
+        };
+        let (next, done) = go(&now, by);
+        now = next;
+        let rest = by - done;
+        for part in [Vec2::new(rest.x, 0.0), Vec2::new(0.0, rest.y)] {
+            (now, _) = go(&now, part);
+        }
+        now
+    }
+
+    /// The layout with one copy slid along a direction as far as it goes.
+    pub fn slid_out(&self, layout: &Layout, which: (usize, usize), along: Vec2) -> Layout {
+        let room = room_mm(&self.task, layout, which, along).unwrap_or(0.0);
+        self.moved(layout, which, along.normalize() * room)
     }
 
     /// The layout with one copy turned to the next way in which it may lie, about the middle of its box. Nothing

@@ -8,6 +8,7 @@
 mod chance;
 mod layout;
 mod planner;
+pub mod slide;
 mod task;
 #[cfg(test)]
 mod tests;

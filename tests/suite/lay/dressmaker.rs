@@ -1,6 +1,6 @@
 //! The rules of a dressmaker's lay, on real pieces, each result checked apart from the planner.
 
-use draft_core::cloth::{Bolt, Cloth, Cut, Enough, Flaw, Help, LayOut, Spread, cuts};
+use draft_core::cloth::{Bolt, Cloth, Cut, Enough, Flaw, LayOut, Short, Spread, Way, cuts};
 use draft_core::lay::{Effort, Layout, Planner as _, Quiet, SearchPlanner, verify};
 use draft_core::{Built, Garment, Length};
 use kurbo::Vec2;
@@ -107,7 +107,7 @@ fn shrinkage_and_take_up_leave_less_of_the_width() {
 
 #[test]
 fn what_is_in_the_cupboard_suffices_or_what_would_help_is_said() {
-    let (_, _, cuts) = demo();
+    let (garment, built, cuts) = demo();
     let some: Vec<Cut> = cuts.iter().filter(|c| ["front", "back", "sleeve"].contains(&c.piece.as_str())).cloned().collect();
     let cloth = Cloth { one_way: true, ..Cloth::default() };
     let whole: f64 = laid(&LayOut::of(&cloth, &some, false), 30).iter().map(|l| l.length_mm).sum();
@@ -117,7 +117,19 @@ fn what_is_in_the_cupboard_suffices_or_what_would_help_is_said() {
     assert_eq!(verify::faults(&plenty.stretch.task, &plenty.layout), []);
     let short = Enough::of(&cloth, &some, &[bolt(whole * 0.6)], &SearchPlanner, effort(15), &Quiet).unwrap();
     assert!(!short.is_enough());
-    assert!(short.help.iter().any(|h| matches!(h, Help::More(mm) if *mm > 0.2 * whole)), "{:?}", short.help);
+    let lengths = [bolt(whole * 0.6)];
+    let asked = Short {
+        garment: &garment,
+        built: &built,
+        cuts: &some,
+        cloth: &cloth,
+        bolts: &lengths,
+        planner: &SearchPlanner,
+        effort: effort(15),
+    };
+    let help = asked.help(&short, &Quiet).unwrap();
+    assert!(help.iter().any(|h| matches!(h.way, Way::More(mm) if mm > 0.2 * whole) && h.leaves == 0), "{help:?}");
+    assert!(help.iter().all(|h| h.leaves < short.left_out.len()), "{help:?}");
     // Two lengths, the second with a flaw and narrower: nothing lies across the cut, on the flaw or beside it.
     let mut second = bolt(whole * 1.2);
     second.width = Some(Length::from_cm(110.0));

@@ -3,8 +3,12 @@
 mod cloth;
 mod command;
 mod dressmaker;
+mod help;
 mod import;
 mod instances;
 mod kept;
+mod notions;
 mod piecing;
+mod slide;
+mod swatch;
 mod window;

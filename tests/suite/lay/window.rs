@@ -246,3 +246,65 @@ fn what_can_t_be_a_width_is_kept_as_typed_and_the_lists_are_there() {
     wait(&mut harness, "all estimates", |h| says(h, "calico, It is the toile"));
     assert!(says(&harness, "estimated, give or take"));
 }
+
+/// With Ctrl an arrow key slides the piece in hand until it touches: exactly, as the check sees it; and it is one step of undo.
+#[test]
+fn a_piece_slides_by_key_until_it_touches() {
+    let mut harness = at_lay();
+    choose(&mut harness, "copper organza");
+    lay_quickly(&mut harness, "copper organza");
+    let node = harness.query_all_by_label_contains("over-sleeve 1: ").find(|n| n.accesskit_node().role() == Role::ListItem);
+    node.unwrap().focus();
+    harness.run_steps(2);
+    // Away from everything first, so that there is something to slide back.
+    for _ in 0..40 {
+        harness.key_press(Key::ArrowRight);
+        harness.run_steps(2);
+    }
+    let before = garment(&harness);
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::ArrowLeft);
+    harness.run_steps(2);
+    let slid = garment(&harness);
+    assert_ne!(slid.lays, before.lays);
+    assert_eq!(harness.state().desk().unwrap().history().undo_label(), Some("move the over-sleeve by hand"));
+    let (_, stood) = standing(&slid, "copper organza");
+    assert!(stood.is_sound(), "{:?}", stood.stretches[0].faults);
+    // It touches there: it can't be slid further, and that is said.
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::ArrowLeft);
+    harness.run_steps(3);
+    assert_eq!(garment(&harness).lays, slid.lays);
+    assert!(says(&harness, "touches there already"));
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::Z);
+    harness.run_steps(2);
+    assert_eq!(garment(&harness).lays, before.lays);
+}
+
+/// Every head of the stacks stands over its column.
+#[test]
+fn heads_stand_over_their_columns() {
+    let mut harness = at_lay();
+    click_role(&mut harness, Role::RadioButton, "From which cloths each piece is cut");
+    harness.run_steps(4);
+    let left = |h: &Open, label: &str| h.query_all_by_label_contains(label).next().unwrap_or_else(|| panic!("no {label}")).rect().left();
+    for (head, named) in [
+        ("Cut: How often", "back, cream satin: how often cut"),
+        ("Seam allowance: ", "back, cream satin: seam allowance"),
+        ("Hem allowance: ", "back, cream satin: hem allowance"),
+        ("Hem raised by: ", "back, cream satin: hem raised by"),
+        ("If cloth is short: ", "back, cream satin: if cloth is short"),
+    ] {
+        let (above, below) = (left(&harness, head), left(&harness, named));
+        assert!((above - below).abs() < 6.0, "{head} at {above}, {named} at {below}");
+    }
+}
+
+/// Small pieces have numbers, and the ticket says what they stand for.
+#[test]
+fn small_pieces_of_a_lay_have_a_key() {
+    let mut harness = at_lay();
+    choose(&mut harness, "cream satin");
+    lay_quickly(&mut harness, "cream satin");
+    harness.run_steps(4);
+    assert!(says(&harness, "Small pieces by number"));
+    assert!(harness.query_all_by_label("wrist underlap").next().is_some());
+}

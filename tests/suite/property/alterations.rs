@@ -396,6 +396,56 @@ proptest! {
         };
         prop_assert!(mouth(now) > mouth(front));
     }
+
+    /// A panel pieced at any width: what is cut is as much as before, the two sides of the seam are as long as one another, along the
+    /// grain and straight, and the grain of both parts is that of the whole. A piece on the fold gives a pair.
+    #[test]
+    fn a_pieced_panel_is_the_whole_again(who in 0usize..3000, which in 0usize..4, share in 0.3f64..0.92, left in any::<bool>()) {
+        let (style, name) = [(0, "gore"), (2, "side front"), (1, "front"), (3, "sleeve")][which];
+        let garment = drafted(who, style);
+        let before = garment.build();
+        let Some(whole) = before.draft.piece(name) else { return Ok(()) };
+        // How wide it is across the grain, from its fold or its outermost point.
+        let grain = (whole.grain().p1 - whole.grain().p0).normalize();
+        let across = kurbo::Vec2::new(-grain.y, grain.x);
+        let at = whole.segments().flat_map(|(_, s)| (0..=32).map(move |i| s.eval(f64::from(i) / 32.0).to_vec2().dot(across)));
+        let (low, high) = at.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+        let on_fold = whole.fold().is_some();
+        let piecing = Piecing { piece: name.into(), keeps: mm((high - low) * share), left, new: "rest".into(), seam: "piecing seam".into(), allowance: mm(15.0) };
+        let after = with(garment, Alteration::Piecing(piecing));
+        let outcome = after.outcomes.last().unwrap();
+        if let Some(why) = &outcome.skipped {
+            // A dart or a hollow there: crossed more than twice, and said so. A gore has neither.
+            prop_assert!(name != "gore" && !why.remedy.is_empty(), "{why:?}");
+            return Ok(());
+        }
+        let (kept, rest) = (after.draft.piece(name).unwrap(), after.draft.piece("rest").unwrap());
+        let cloth = |p: &Piece| p.area_mm2() * f64::from(p.cut().count) * if p.fold().is_some() { 2.0 } else { 1.0 };
+        let (sum, one) = (cloth(kept) + cloth(rest), cloth(whole));
+        prop_assert!((sum - one).abs() < 1e-6 * one, "{sum} of {one}");
+        let seam = |p: &Piece| p.edge_length_mm("piecing seam").unwrap();
+        prop_assert!((seam(kept) - seam(rest)).abs() < 1e-6, "{} and {}", seam(kept), seam(rest));
+        for part in [kept, rest] {
+            let own = (part.grain().p1 - part.grain().p0).normalize();
+            prop_assert!(own.cross(grain).abs() < 1e-9 && own.dot(grain) > 0.0, "the grain of {} turns", part.name());
+            let (a, b) = part.edge_ends("piecing seam").unwrap();
+            prop_assert!((b - a).normalize().cross(grain).abs() < 1e-6, "{} is off the grain", part.name());
+            prop_assert!((a.distance(b) - seam(part)).abs() < 1e-6, "the seam bends");
+            prop_assert!((part.edge("piecing seam").unwrap().allowance_mm - 15.0).abs() < 1e-9);
+        }
+        if on_fold {
+            prop_assert!(kept.fold().is_some() && rest.fold().is_none());
+            prop_assert_eq!((rest.cut().count, rest.cut().pairs), (2 * whole.cut().count, true));
+        } else {
+            prop_assert_eq!((rest.cut(), kept.cut()), (whole.cut(), whole.cut()));
+        }
+        // Sewn to one another, and every seam as it was.
+        let walk = after.draft.seams.iter().zip(&after.walks).find(|(s, _)| s.a.iter().any(|r| r.edge == "piecing seam")).and_then(|(_, w)| *w);
+        prop_assert!(walk.is_some_and(|w| w.difference_mm.abs() < 1e-6));
+        for (seam, walk) in after.draft.seams.iter().zip(&after.walks) {
+            prop_assert!(walk.is_some_and(|w| w.difference_mm.abs() < 0.5), "{:?}", seam.sides());
+        }
+    }
 }
 
 /// Where a slash begins just at the mouth of a dart, the edge is bridged along the edge and not along the dart's leg.

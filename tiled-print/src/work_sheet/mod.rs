@@ -6,10 +6,11 @@ mod table;
 
 use draft_core::plausible::shown;
 use draft_core::shopping::{self, BuyLine};
+use draft_core::table::{Column, numbers, words};
 use draft_core::{Built, Fitting, Garment, Grade, Measurement, Origin, PrintSettings, Unit, Work, cut_list, notions, sewing, usual};
 use kurbo::{Point, Rect, Size};
 
-use self::table::{Column, numbers, table, words};
+use self::table::table;
 use crate::error::PrintError;
 use crate::flow::{Flow, SMALL_MM, TEXT_MM, TITLE_MM};
 use crate::lay_plan::LayPlan;
@@ -20,6 +21,7 @@ use crate::tile::Page;
 const LEAST_MM: Size = Size::new(150.0, 180.0);
 /// Ruled lines for the fittings to come.
 const RULED: usize = 9;
+const LEAST_RULED: usize = 4;
 const RULED_MM: f64 = 8.0;
 
 /// The work sheet, ready to be written.
@@ -71,7 +73,7 @@ impl WorkSheet {
         let scale = pictures::pieces(&mut flow, built);
         flow.paragraph(&format!("Drawn 1 to {scale:.0}, cut lines strong, seam lines fine, the arrow along the grain. Print the pages of the garment for pieces at true scale."), SMALL_MM, 0.25);
         what_to_buy(&mut flow, buying, unit);
-        cutting(&mut flow, garment, built);
+        cutting(&mut flow, garment, built, unit);
         other_things(&mut flow, garment, built, unit);
         if let Some(first) = lays.first() {
             let room = pictures::lay_mm(&flow, first);
@@ -192,80 +194,31 @@ fn what_to_buy(flow: &mut Flow, buying: &[BuyLine], unit: Unit) {
         return;
     }
     flow.heading("What to buy", 20.0);
-    let rows: Vec<Vec<String>> = buying
-        .iter()
-        .map(|l| {
-            vec![
-                format!("{}, {}", l.cloth.name, l.cloth.kind.word()),
-                unit.rough(l.cloth.width.mm()),
-                unit.rough(l.purchase.needed_mm),
-                l.buy_text(),
-                l.cost_text(),
-                l.weight_text(),
-                l.basis.text(),
-            ]
-        })
-        .collect();
-    let columns = [
-        words("Cloth", 0.26),
-        numbers("Width", 0.11),
-        numbers("Needed", 0.12),
-        numbers("Buy", 0.1),
-        numbers("Cost", 0.12),
-        numbers("Weight", 0.1),
-        words("Rests on", 0.19),
-    ];
-    table(flow, &columns, &rows, true);
-    let costs = shopping::costs(buying);
-    if !costs.is_empty() {
-        let unknown = shopping::without_price(buying);
-        let without = if unknown.is_empty() { String::new() } else { format!(", without {} whose price is not known", unknown.join(", ")) };
-        flow.paragraph(&format!("In all {}{without}.", costs.join(" and ")), SMALL_MM, 0.0);
+    let list = shopping::table(buying, unit);
+    table(flow, &list.columns, &list.rows, true);
+    if let Some(total) = shopping::total(buying) {
+        flow.paragraph(&format!("{total}."), SMALL_MM, 0.0);
     }
 }
 
-fn cutting(flow: &mut Flow, garment: &Garment, built: &Built) {
+fn cutting(flow: &mut Flow, garment: &Garment, built: &Built, unit: Unit) {
     let (lines, _) = cut_list::cut_list(garment, built);
     if lines.is_empty() {
         return;
     }
     flow.heading("Cut list", 20.0);
-    let rows: Vec<Vec<String>> = lines
-        .iter()
-        .map(|l| {
-            vec![
-                l.piece.clone(),
-                l.cloth.clone(),
-                l.count.to_string(),
-                l.how(),
-                l.finish.into(),
-                l.darts.to_string(),
-                l.notches.to_string(),
-                l.marks.to_string(),
-            ]
-        })
-        .collect();
-    let columns = [
-        words("Piece", 0.23),
-        words("Cloth", 0.2),
-        numbers("Cut", 0.06),
-        words("How", 0.19),
-        words("Edges", 0.13),
-        numbers("Darts", 0.06),
-        numbers("Notches", 0.08),
-        numbers("Marks", 0.07),
-    ];
-    table(flow, &columns, &rows, true);
+    let list = cut_list::table(&lines, unit);
+    table(flow, &list.columns, &list.rows, true);
 }
 
 fn other_things(flow: &mut Flow, garment: &Garment, built: &Built, unit: Unit) {
-    let list = notions::notions(garment, built);
+    let list = notions::notions(garment, built, unit);
     if list.is_empty() {
         return;
     }
     flow.heading("Notions", 20.0);
-    let rows: Vec<Vec<String>> = list.iter().map(|n| vec![n.what.clone(), n.amount.text(unit), n.place.clone(), n.note.clone()]).collect();
-    table(flow, &[words("What", 0.2), words("How much", 0.16), words("Where", 0.26), words("To know", 0.38)], &rows, true);
+    let list = notions::table(&list, unit);
+    table(flow, &list.columns, &list.rows, true);
 }
 
 fn order(flow: &mut Flow, built: &Built, unit: Unit) {
@@ -299,8 +252,10 @@ fn fittings(flow: &mut Flow, garment: &Garment) {
         }
     }
     let live = flow.live();
-    for _ in 0..RULED {
-        flow.keep_together(RULED_MM);
+    // To the end of this page, or a page of them where little of it is left.
+    flow.keep_together(RULED_MM * LEAST_RULED as f64);
+    let fit = ((live.y1 - flow.y()) / RULED_MM) as usize;
+    for _ in 0..RULED.min(fit) {
         flow.space(RULED_MM);
         let y = flow.y();
         flow.drawing().line(LineKind::Thin, Point::new(live.x0, y), Point::new(live.x1, y));

@@ -7,7 +7,7 @@ use crate::drawing::{Drawing, TextRun, polygon};
 use crate::flow::{Flow, SMALL_MM};
 use crate::font;
 use crate::label::cut_text;
-use crate::lay_plan::{LaidShape, LayPlan, inner_point};
+use crate::lay_plan::{LaidShape, LayPlan, inner_point, room};
 use crate::line::{Layer, LineKind};
 use crate::marks::upright;
 
@@ -24,8 +24,11 @@ const TYPE_MM: f64 = 2.5;
 /// A lay is drawn no higher than this, and no larger than one to so many.
 const LAY_MM: f64 = 88.0;
 const LAY_SCALE: f64 = 15.0;
-/// Heading and facts above it.
-const LAY_WORDS_MM: f64 = 16.0;
+/// Heading and facts above it, and the key below.
+const LAY_WORDS_MM: f64 = 24.0;
+/// A name in smaller type could not be read, and gives way to a number.
+const LEAST_TYPE_MM: f64 = 1.8;
+const NUMBER_MM: f64 = 2.1;
 
 struct Small {
     name: String,
@@ -177,13 +180,21 @@ pub fn lay(flow: &mut Flow, plan: &LayPlan) {
             out.line(LineKind::Thin, at(r.x0, r.y1), at(r.x1, r.y0));
         }
     }
+    let mut numbered = Vec::new();
     for piece in &plan.pieces {
-        laid(out, piece, map, plan.folded);
+        let number = plan.number(&piece.name);
+        if !laid(out, piece, number, map, plan.folded) {
+            numbered.push(number);
+        }
     }
     flow.space(high * scale + 2.5);
+    if let Some(key) = plan.key(numbered) {
+        flow.paragraph(&key, SMALL_MM, 0.1);
+    }
 }
 
-fn laid(out: &mut Drawing, piece: &LaidShape, map: Affine, folded: bool) {
+/// Draws a piece; says whether there was room for its name, else it has its number.
+fn laid(out: &mut Drawing, piece: &LaidShape, number: usize, map: Affine, folded: bool) -> bool {
     let outline: Vec<Point> = piece.outline.iter().map(|p| map * *p).collect();
     out.stroke(LineKind::Map, polygon(&outline));
     if let Some([a, b]) = piece.fold {
@@ -191,15 +202,28 @@ fn laid(out: &mut Drawing, piece: &LaidShape, map: Affine, folded: bool) {
     }
     let bounds = crate::drawing::bounds_of(&outline);
     let upright = bounds.height() > 1.2 * bounds.width();
-    let (long, short) = if upright { (bounds.height(), bounds.width()) } else { (bounds.width(), bounds.height()) };
+    let middle = inner_point(&outline).unwrap_or(bounds.center());
+    let (long, short) = (room(&outline, middle, upright), bounds.width().min(bounds.height()));
     let name = font::printable(&piece.name);
     let text = if piece.note.is_empty() { name.clone() } else { format!("{name}, {}", font::printable(&piece.note)) };
     // The note is left out where only the name fits.
-    let fit = |text: &str| (0.8 * long / font::width_mm(text, 1.0).max(0.1)).min(0.45 * short).min(TYPE_MM);
-    let (text, size) = if fit(&text) >= 1.5 { (text.clone(), fit(&text)) } else { (name.clone(), fit(&name)) };
-    if size >= 1.1 {
-        let middle = inner_point(&outline).unwrap_or(bounds.center());
+    let fit = |text: &str| (0.92 * long / font::width_mm(text, 1.0).max(0.1)).min(0.45 * short).min(TYPE_MM);
+    let (text, size) = if fit(&text) >= LEAST_TYPE_MM { (text.clone(), fit(&text)) } else { (name.clone(), fit(&name)) };
+    if size >= LEAST_TYPE_MM {
         let angle = if upright { -std::f64::consts::FRAC_PI_2 } else { 0.0 };
-        out.text(TextRun::centred(&text, middle, size, angle, Layer::Furniture));
+        // Clear of the line about which the piece is unfolded.
+        let run = TextRun::centred(&text, middle, size, angle, Layer::Furniture);
+        clear(out, run.bounds().inflate(0.3, 0.3));
+        out.text(run);
+        return true;
     }
+    let run = TextRun::centred(&number.to_string(), middle, NUMBER_MM, 0.0, Layer::Furniture);
+    clear(out, run.bounds().inflate(0.2, 0.2));
+    out.text(run);
+    false
+}
+
+/// A place for words.
+fn clear(out: &mut Drawing, b: Rect) {
+    out.filled(LineKind::Paper, &[Point::new(b.x0, b.y0), Point::new(b.x1, b.y0), Point::new(b.x1, b.y1), Point::new(b.x0, b.y1)]);
 }

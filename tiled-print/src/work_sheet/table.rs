@@ -1,5 +1,6 @@
 //! Tables running down the pages.
 
+use draft_core::table::Column;
 use kurbo::Point;
 
 use crate::flow::{Flow, SMALL_MM};
@@ -14,27 +15,6 @@ const LEADING: f64 = 1.3;
 const GUTTER_MM: f64 = 2.5;
 /// A box to tick.
 const TICK_MM: f64 = 3.0;
-
-/// One column: its head, its share of the width, and whether it ends at the right, as numbers do.
-#[derive(Clone, Copy, Debug)]
-pub struct Column {
-    /// The head.
-    pub head: &'static str,
-    /// Of the whole width.
-    pub share: f64,
-    /// Numbers stand one below the other.
-    pub right: bool,
-}
-
-/// A column of words.
-pub const fn words(head: &'static str, share: f64) -> Column {
-    Column { head, share, right: false }
-}
-
-/// A column of numbers.
-pub const fn numbers(head: &'static str, share: f64) -> Column {
-    Column { head, share, right: true }
-}
 
 /// Writes a table; its head is repeated where a page begins. With `ticks` a box to tick stands before each row.
 pub fn table(flow: &mut Flow, columns: &[Column], rows: &[Vec<String>], ticks: bool) {
@@ -58,7 +38,7 @@ pub fn table(flow: &mut Flow, columns: &[Column], rows: &[Vec<String>], ticks: b
         }
         let y = flow.y() + SMALL_MM;
         for (column, (x, own)) in columns.iter().zip(&places) {
-            let at = if column.right { x + own - font::width_mm(column.head, SMALL_MM) } else { *x };
+            let at = if column.is_number { x + own - font::width_mm(column.head, SMALL_MM) } else { *x };
             flow.text_at(column.head, Point::new(at, y), SMALL_MM, 0.3);
         }
         flow.space(SMALL_MM + 1.6);
@@ -82,7 +62,7 @@ pub fn table(flow: &mut Flow, columns: &[Column], rows: &[Vec<String>], ticks: b
         for ((lines, column), (x, own)) in cells.iter().zip(columns).zip(&places) {
             for (i, line) in lines.iter().enumerate() {
                 let line = font::shortened(line, TYPE_MM, *own);
-                let at = if column.right { x + own - font::width_mm(&line, TYPE_MM) } else { *x };
+                let at = if column.is_number { x + own - font::width_mm(&line, TYPE_MM) } else { *x };
                 flow.text_at(&line, Point::new(at, top + TYPE_MM * (0.98 + i as f64 * LEADING) + 0.4), TYPE_MM, 0.0);
             }
         }

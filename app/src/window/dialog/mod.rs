@@ -60,6 +60,8 @@ pub enum Purpose {
     SaveLists,
     /// To lay a photo beneath the pieces.
     LayPhoto,
+    /// To show what a cloth looks like, by its place among the cloths from 0.
+    Swatch(usize),
     /// To open a table of wearers.
     OpenCast,
     /// To write the reports of a cast into a folder.
@@ -105,6 +107,12 @@ impl Purpose {
                 folder: false,
                 kind: ("Photos and scans: PNG, JPEG", &["png", "jpg", "jpeg"]),
             },
+            Self::Swatch(_) => Form {
+                title: "Choose a picture of the cloth",
+                saving: false,
+                folder: false,
+                kind: ("Photos and scans: PNG, JPEG", &["png", "jpg", "jpeg"]),
+            },
             Self::OpenCast => Form {
                 title: "Open a table of wearers",
                 saving: false,
@@ -118,7 +126,7 @@ impl Purpose {
     /// The name to begin with.
     pub fn file_name(&self, garment: &str, file: Option<&Path>) -> String {
         match self {
-            Self::Open | Self::OpenCast | Self::LayPhoto => String::new(),
+            Self::Open | Self::OpenCast | Self::LayPhoto | Self::Swatch(_) => String::new(),
             Self::SaveCastReports => stem(garment, file),
             Self::WorkSheet => format!("{} work sheet.pdf", stem(garment, file)),
             Self::SaveLists => format!("{} lists", stem(garment, file)),

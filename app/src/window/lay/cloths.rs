@@ -6,10 +6,11 @@ use egui::{Align, Align2, CornerRadius, Frame, Layout, Margin, Role, Sense, Stro
 
 use super::cupboard;
 use super::field::{Field, Form, NAMES, Refusal, length, number, perhaps_number, pick, shown, text};
+use super::swatch::{self, Swatches};
 use crate::edit::ClothCommand;
 use crate::window::icon::Icon;
 use crate::window::theme::{self, Palette};
-use crate::window::{Seen, widget};
+use crate::window::{Request, Seen, blocks, widget};
 
 /// The list, and which of its cloths is chosen and which is open.
 #[derive(Default)]
@@ -23,7 +24,7 @@ pub struct Cloths {
 
 impl Cloths {
     /// Shows the list.
-    pub fn show(&mut self, ui: &mut Ui, seen: &Seen<'_>, form: &mut Form<'_>, used: impl Fn(usize) -> bool) {
+    pub fn show(&mut self, ui: &mut Ui, seen: &Seen<'_>, form: &mut Form<'_>, swatches: &mut Swatches, used: impl Fn(usize) -> bool) {
         let cloths = seen.garment.cloths_or_plain();
         self.chosen = self.chosen.min(cloths.len().saturating_sub(1));
         widget::heading(ui, "Cloths");
@@ -31,7 +32,7 @@ impl Cloths {
             widget::soft(ui, "None has been chosen, so plain cloth stands in. Change it to the cloth that you have.");
         }
         for (at, cloth) in cloths.iter().enumerate() {
-            self.one(ui, at, cloth, &cloths, form, used(at));
+            self.one(ui, at, cloth, (&cloths, swatches), form, used(at));
         }
         ui.add_space(2.0);
         if widget::button(ui, Icon::Plus, "Add a cloth").clicked() {
@@ -42,7 +43,7 @@ impl Cloths {
         }
     }
 
-    fn one(&mut self, ui: &mut Ui, at: usize, cloth: &Cloth, all: &[Cloth], form: &mut Form<'_>, used: bool) {
+    fn one(&mut self, ui: &mut Ui, at: usize, cloth: &Cloth, (all, swatches): (&[Cloth], &mut Swatches), form: &mut Form<'_>, used: bool) {
         let p = Palette::of(ui);
         let (open, chosen) = (self.open == Some(at), self.chosen == at);
         let frame = Frame::new()
@@ -60,14 +61,14 @@ impl Cloths {
                         self.open = if open { None } else { Some(at) };
                         self.chosen = at;
                     }
-                    if head(ui, cloth, chosen, used, form.unit) {
+                    if head(ui, cloth, chosen, used, form.unit, swatches) {
                         (self.chosen, self.wants_plan) = (at, true);
                     }
                 });
             });
             if open {
                 widget::basting(ui);
-                Particulars { at, cloth, all }.show(ui, form);
+                Particulars { at, cloth, all }.show(ui, form, swatches);
                 ui.add_space(4.0);
                 let remove = ui.button("Take this cloth out").accessible_name(format!("Take out the cloth {}", cloth.name));
                 if remove.on_hover_text("With its lay, and with every layer that is cut from it").clicked() {
@@ -79,8 +80,12 @@ impl Cloths {
     }
 }
 
+/// A picture of the cloth beside its name, and among its particulars; screen points.
+const TILE: f32 = 36.0;
+const PICTURE: f32 = 132.0;
+
 /// The name of a cloth with what it is and how wide; says whether it was clicked.
-fn head(ui: &mut Ui, cloth: &Cloth, on: bool, used: bool, unit: draft_core::Unit) -> bool {
+fn head(ui: &mut Ui, cloth: &Cloth, on: bool, used: bool, unit: draft_core::Unit, swatches: &Swatches) -> bool {
     let p = Palette::of(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 40.0), Sense::click());
     let mut more = format!("{}, {} wide", cloth.kind.word(), unit.rough(cloth.width.mm()));
@@ -90,16 +95,28 @@ fn head(ui: &mut Ui, cloth: &Cloth, on: bool, used: bool, unit: draft_core::Unit
     if !used {
         more += ", nothing cut from it";
     }
+    if swatches.problem(cloth).is_some() {
+        more = format!("picture missing; {more}");
+    }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, format!("{}: {more}", cloth.name)));
     let hot = response.hovered() || response.has_focus();
     let ink = if hot || on { p.chalk } else { p.ink };
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
-    painter.text(rect.left_top() + vec2(0.0, 11.0), Align2::LEFT_CENTER, &cloth.name, egui::FontId::new(15.0, theme::strong()), ink);
-    painter.text(rect.left_bottom() - vec2(0.0, 10.0), Align2::LEFT_CENTER, &more, theme::small(), p.ink_soft);
+    let mut left = 0.0;
+    if let Some(texture) = swatches.of(cloth) {
+        let tile = egui::Rect::from_min_size(rect.left_top() + vec2(0.0, 2.0), vec2(TILE, TILE));
+        swatch::tile(&painter, texture, tile, p.ink_soft);
+        left = TILE + 9.0;
+    }
+    painter.text(rect.left_top() + vec2(left, 11.0), Align2::LEFT_CENTER, &cloth.name, egui::FontId::new(15.0, theme::strong()), ink);
+    let mut job = egui::text::LayoutJob::simple_singleline(more.clone(), theme::small(), p.ink_soft);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(rect.width() - left);
+    let galley = painter.layout_job(job);
+    painter.galley(rect.left_bottom() + vec2(left, -10.0 - galley.size().y / 2.0), galley, p.ink_soft);
     if response.has_focus() {
         ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, p.chalk), egui::StrokeKind::Inside);
     }
-    response.on_hover_text(format!("Show the lay of {}", cloth.name)).clicked()
+    response.on_hover_text(format!("{}: {more}. Show its lay", cloth.name)).clicked()
 }
 
 /// The particulars of one cloth.
@@ -148,7 +165,7 @@ impl Particulars<'_> {
         form.row(ui, self.field(name, about), now, text, |x| self.change(|c| with(c, x)));
     }
 
-    fn show(&self, ui: &mut Ui, form: &mut Form<'_>) {
+    fn show(&self, ui: &mut Ui, form: &mut Form<'_>, swatches: &mut Swatches) {
         let c = self.cloth;
         self.words(ui, form, "Name", "What you call it; pieces refer to it by this name", &c.name, |c, x| c.name = x);
         ui.horizontal(|ui| {
@@ -187,7 +204,7 @@ impl Particulars<'_> {
         self.section(ui, form, &title, |this, ui, form| cupboard::show(ui, form, this.at, this.cloth));
         self.section(ui, form, "Swatch and note", |this, ui, form| {
             let c = this.cloth;
-            this.words(ui, form, "Swatch", "File name of a picture of it, kept beside the garment", &c.swatch, |c, x| c.swatch = x);
+            this.swatch(ui, form, swatches);
             this.words(ui, form, "Note", "Anything else", &c.note, |c, x| c.note = x);
         });
     }
@@ -202,6 +219,43 @@ impl Particulars<'_> {
             widget::field_name(ui, name, NAMES).on_hover_text(about);
             if let Some(on) = widget::switch(ui, on, &format!("{name}: {about}")) {
                 self.set(form, |c| with(c, on));
+            }
+        });
+    }
+
+    /// What the cloth looks like: chosen from disk, shown, and taken away.
+    fn swatch(&self, ui: &mut Ui, form: &mut Form<'_>, swatches: &mut Swatches) {
+        let (c, p) = (self.cloth, Palette::of(ui));
+        if let Some(texture) = swatches.of(c) {
+            let size = texture.size_vec2() * (PICTURE / texture.size_vec2().max_elem()).min(1.0);
+            let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+            swatch::tile(ui.painter(), texture, rect, p.ink_soft);
+            response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Picture of {}", c.name)));
+        }
+        if let Some(problem) = swatches.problem(c) {
+            blocks::fault(ui, &format!("{}: {}", problem.place, problem.problem), &problem.remedy);
+            if ui.button("Look for it again").accessible_name(format!("Look for the picture of {} again", c.name)).clicked() {
+                swatches.look_again(c);
+            }
+        }
+        if !c.swatch.is_empty() {
+            widget::soft(ui, &c.swatch);
+        }
+        ui.horizontal_wrapped(|ui| {
+            let (text, about) = if c.swatch.is_empty() {
+                ("Choose a picture…", "A photo or scan of the cloth, kept by its path beside the garment")
+            } else {
+                ("Another picture…", "A photo or scan in place of this one")
+            };
+            let choose = ui.button(text).accessible_name(format!("Choose a picture of {}", c.name));
+            if choose.on_hover_text(about).clicked() {
+                form.requests.push(Request::ChooseSwatch(self.at));
+            }
+            if !c.swatch.is_empty() {
+                let away = ui.button("Take it away").accessible_name(format!("Take away the picture of {}", c.name));
+                if away.on_hover_text("The file stays where it is").clicked() {
+                    self.set(form, |c| c.swatch.clear());
+                }
             }
         });
     }

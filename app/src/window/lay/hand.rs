@@ -114,6 +114,8 @@ pub fn dragged(sheet: &Sheet<'_>, which: (usize, usize), by: Vec2, t: &Transform
 pub enum Wish {
     /// Move by so much.
     Move(Vec2),
+    /// Slide along until it touches.
+    Slide(Vec2),
     /// Turn to the next way.
     Turn,
     /// Hold, or let go.
@@ -129,8 +131,13 @@ pub fn keys(ui: &Ui, inside: bool) -> Option<Wish> {
     }
     let free = inside || ui.memory(|m| m.focused().is_none());
     ui.input(|i| {
-        if i.modifiers.command || i.modifiers.alt {
+        if i.modifiers.alt {
             return None;
+        }
+        let arrow = |key| f64::from(u8::from(free && i.key_pressed(key)));
+        let by = Vec2::new(arrow(Key::ArrowRight) - arrow(Key::ArrowLeft), arrow(Key::ArrowDown) - arrow(Key::ArrowUp));
+        if i.modifiers.command {
+            return (by != Vec2::ZERO).then_some(Wish::Slide(by));
         }
         let hit = |key| i.key_pressed(key);
         if hit(Key::T) {
@@ -142,8 +149,6 @@ pub fn keys(ui: &Ui, inside: bool) -> Option<Wish> {
         if hit(Key::Escape) {
             return Some(Wish::Leave);
         }
-        let arrow = |key| f64::from(u8::from(free && hit(key)));
-        let by = Vec2::new(arrow(Key::ArrowRight) - arrow(Key::ArrowLeft), arrow(Key::ArrowDown) - arrow(Key::ArrowUp));
         let step = if i.modifiers.shift { STEP_MM / 10.0 } else { STEP_MM };
         (by != Vec2::ZERO).then_some(Wish::Move(by * step))
     })

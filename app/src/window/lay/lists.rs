@@ -1,5 +1,6 @@
 //! What to buy, the cut list and the notions, as tables.
 
+use draft_core::table::Table;
 use draft_core::{cut_list, notions, shopping};
 use egui::{Frame, Margin, RichText, ScrollArea, Ui};
 
@@ -8,17 +9,15 @@ use crate::window::icon::Icon;
 use crate::window::theme::{self, Palette};
 use crate::window::{Request, Seen, widget};
 
-/// A column: its head and its share of the width.
-type Column = (&'static str, f32);
-
 /// Room between columns, and above and below a row, screen points.
 const GUTTER: f32 = 12.0;
 const ROOM: f32 = 6.0;
 
 /// A table over the whole width; cells too long for their column are broken. Each row is read as one by a screen reader.
-fn table(ui: &mut Ui, columns: &[Column], rows: &[Vec<String>]) {
+fn show(ui: &mut Ui, table: &Table) {
+    let Table { columns, rows } = table;
     let p = Palette::of(ui);
-    let sum: f32 = columns.iter().map(|c| c.1).sum();
+    let sum: f64 = columns.iter().map(|c| c.share).sum();
     let width = ui.available_width();
     let line = |ui: &mut Ui, cells: &[&str], head: bool, shaded: bool| {
         let mut x = ROOM;
@@ -26,8 +25,8 @@ fn table(ui: &mut Ui, columns: &[Column], rows: &[Vec<String>]) {
             .iter()
             .zip(columns)
             .enumerate()
-            .map(|(i, (text, (_, share)))| {
-                let own = (width - 2.0 * ROOM) * share / sum;
+            .map(|(i, (text, column))| {
+                let own = (width - 2.0 * ROOM) * (column.share / sum) as f32;
                 let font = match (head, i) {
                     (true, _) => theme::small(),
                     (false, 0) => theme::strong_body(),
@@ -35,7 +34,8 @@ fn table(ui: &mut Ui, columns: &[Column], rows: &[Vec<String>]) {
                 };
                 let ink = if head { p.ink_soft } else { p.ink };
                 let galley = ui.painter().layout((*text).to_owned(), font, ink, (own - GUTTER).max(30.0));
-                let at = x;
+                // Numbers end one below the other.
+                let at = if column.is_number { x + (own - GUTTER - galley.size().x).max(0.0) } else { x };
                 x += own;
                 (at, galley)
             })
@@ -44,7 +44,7 @@ fn table(ui: &mut Ui, columns: &[Column], rows: &[Vec<String>]) {
         let (rect, response) = ui.allocate_exact_size(egui::vec2(width, height), egui::Sense::hover());
         let said = cells.iter().zip(columns).enumerate().filter(|(_, (cell, _))| !cell.is_empty());
         let said: Vec<String> =
-            said.map(|(i, (cell, (head, _)))| if i == 0 { (*cell).to_owned() } else { format!("{head} {cell}") }).collect();
+            said.map(|(i, (cell, column))| if i == 0 { (*cell).to_owned() } else { format!("{} {cell}", column.head) }).collect();
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, said.join(", ")));
         if ui.is_rect_visible(rect) {
             if shaded {
@@ -56,7 +56,7 @@ fn table(ui: &mut Ui, columns: &[Column], rows: &[Vec<String>]) {
         }
     };
     ui.spacing_mut().item_spacing.y = 0.0;
-    let heads: Vec<&str> = columns.iter().map(|c| c.0).collect();
+    let heads: Vec<&str> = columns.iter().map(|c| c.head).collect();
     line(ui, &heads, true, false);
     for (n, row) in rows.iter().enumerate() {
         let cells: Vec<&str> = row.iter().map(String::as_str).collect();
@@ -83,42 +83,7 @@ pub fn shopping_list(ui: &mut Ui, seen: &Seen<'_>, bench: &Bench, requests: &mut
     page(ui, "what to buy", |ui| {
         widget::heading(ui, "What to buy");
         let lines = bench.shopping();
-        let rows: Vec<Vec<String>> = lines
-            .iter()
-            .map(|l| {
-                let rough = |mm: f64| seen.unit.rough(mm);
-                let needed = if l.purchase.repeat_mm > 0.0 {
-                    format!("{}, with {} for the repeat", rough(l.purchase.needed_mm), rough(l.purchase.repeat_mm))
-                } else {
-                    rough(l.purchase.needed_mm)
-                };
-                vec![
-                    l.cloth.name.clone(),
-                    l.cloth.kind.word().into(),
-                    rough(l.cloth.width.mm()),
-                    rough(l.purchase.laid_mm),
-                    needed,
-                    format!("{} %", l.cloth.spare),
-                    l.buy_text(),
-                    or_dash(l.cost_text()),
-                    or_dash(l.weight_text()),
-                    l.basis.text(),
-                ]
-            })
-            .collect();
-        let columns = [
-            ("Cloth", 1.5),
-            ("It is the", 1.0),
-            ("Width", 0.9),
-            ("Lay", 0.9),
-            ("Needed", 1.1),
-            ("Spare", 0.6),
-            ("Buy", 0.8),
-            ("Cost", 0.9),
-            ("Weight", 0.8),
-            ("Rests on", 1.7),
-        ];
-        table(ui, &columns, &rows);
+        show(ui, &shopping::table(&lines, seen.unit));
         if bench.is_estimating() {
             widget::soft(ui, "Estimating the cloths that have not been laid…");
         }
@@ -126,12 +91,8 @@ pub fn shopping_list(ui: &mut Ui, seen: &Seen<'_>, bench: &Bench, requests: &mut
         if !missing.is_empty() {
             widget::soft(ui, format!("Nothing is cut from: {}.", missing.join(", ")));
         }
-        let costs = shopping::costs(&lines);
-        if !costs.is_empty() {
-            let unknown = shopping::without_price(&lines);
-            let without =
-                if unknown.is_empty() { String::new() } else { format!(", without {} whose price is not known", unknown.join(", ")) };
-            ui.label(RichText::new(format!("In all {}{without}", costs.join(" and "))).font(theme::strong_body()));
+        if let Some(total) = shopping::total(&lines) {
+            ui.label(RichText::new(total).font(theme::strong_body()));
         }
         ui.add_space(8.0);
         widget::soft(
@@ -140,10 +101,6 @@ pub fn shopping_list(ui: &mut Ui, seen: &Seen<'_>, bench: &Bench, requests: &mut
         );
         save(ui, requests);
     });
-}
-
-fn or_dash(text: String) -> String {
-    if text.is_empty() { "–".into() } else { text }
 }
 
 fn save(ui: &mut Ui, requests: &mut Vec<Request>) {
@@ -165,34 +122,7 @@ pub fn cut_list(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
     page(ui, "cut list", |ui| {
         widget::heading(ui, "Cut list");
         let (lines, _) = cut_list::cut_list(seen.garment, seen.built);
-        let rows: Vec<Vec<String>> = lines
-            .iter()
-            .map(|l| {
-                vec![
-                    l.piece.clone(),
-                    l.cloth.clone(),
-                    l.count.to_string(),
-                    l.how(),
-                    l.finish.into(),
-                    format!("{:.0} cm²", l.area_mm2 / 100.0),
-                    l.darts.to_string(),
-                    l.notches.to_string(),
-                    l.marks.to_string(),
-                ]
-            })
-            .collect();
-        let columns = [
-            ("Piece", 1.5),
-            ("Cloth", 1.5),
-            ("Cut", 0.5),
-            ("How", 1.2),
-            ("Edges", 1.1),
-            ("Area", 0.9),
-            ("Darts", 0.6),
-            ("Notches", 0.7),
-            ("Marks", 0.6),
-        ];
-        table(ui, &columns, &rows);
+        show(ui, &cut_list::table(&lines, seen.unit));
         save(ui, requests);
     });
 }
@@ -201,10 +131,8 @@ pub fn cut_list(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
 pub fn notions(ui: &mut Ui, seen: &Seen<'_>, requests: &mut Vec<Request>) {
     page(ui, "notions", |ui| {
         widget::heading(ui, "Notions");
-        let list = notions::notions(seen.garment, seen.built);
-        let rows: Vec<Vec<String>> =
-            list.iter().map(|n| vec![n.what.clone(), n.amount.text(seen.unit), n.place.clone(), n.note.clone()]).collect();
-        table(ui, &[("What", 1.2), ("How much", 0.9), ("Where", 1.5), ("To know", 2.4)], &rows);
+        let list = notions::notions(seen.garment, seen.built, seen.unit);
+        show(ui, &notions::table(&list, seen.unit));
         save(ui, requests);
     });
 }

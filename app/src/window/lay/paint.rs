@@ -1,13 +1,13 @@
 //! Paints cloth with pieces on it. What is wrong is hatched and said in words, never told by colour alone.
 
-use draft_core::Unit;
 use draft_core::cloth::{Cloth, Spread, Stretch};
 use draft_core::lay::verify::{self, Fault};
 use draft_core::lay::{Extent, Layout, Placed};
+use draft_core::{Name, Unit};
 use egui::epaint::TextShape;
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 use kurbo::{Point, Vec2};
-use tiled_print::lay_plan::inner_point;
+use tiled_print::lay_plan::{inner_point, room};
 
 use super::shape::ItemShape;
 use crate::window::table::Transform;
@@ -80,8 +80,27 @@ impl Sheet<'_> {
     }
 }
 
-/// Paints a stretch. `picked` is the piece in hand.
-pub fn sheet(painter: &Painter, sheet: &Sheet<'_>, t: &Transform, picked: Option<(usize, usize)>, unit: Unit, p: &Palette) {
+/// Names of all pieces, in order: the place of a name is the number of a piece that is too small to hold it.
+pub fn names(sheets: &[Sheet<'_>]) -> Vec<Name> {
+    let mut out: Vec<Name> = Vec::new();
+    for laid in sheets.iter().flat_map(|s| &s.stretch.pieces) {
+        if !out.contains(&laid.piece) {
+            out.push(laid.piece.clone());
+        }
+    }
+    out
+}
+
+/// Paints a stretch. `picked` is the piece in hand. Gives the places among `names` of the pieces that are marked with a
+/// number in place of their name.
+pub fn sheet(
+    painter: &Painter,
+    sheet: &Sheet<'_>,
+    t: &Transform,
+    picked: Option<(usize, usize)>,
+    (names, unit): (&[Name], Unit),
+    p: &Palette,
+) -> Vec<usize> {
     let at = |x: f64, y: f64| t.screen_from_cloth(Point::new(x, y + sheet.down));
     let length = sheet.length_mm();
     let width = sheet.stretch.task.width_mm;
@@ -94,12 +113,41 @@ pub fn sheet(painter: &Painter, sheet: &Sheet<'_>, t: &Transform, picked: Option
     }
     let order = |placed: &&Placed| picked == Some((placed.item, placed.copy));
     let (top, below): (Vec<&Placed>, Vec<&Placed>) = sheet.layout.placed.iter().partition(order);
+    let mut small = Vec::new();
     for placed in below.into_iter().chain(top) {
-        piece(painter, sheet, placed, t, picked == Some((placed.item, placed.copy)), p);
+        if piece(painter, sheet, placed, t, picked == Some((placed.item, placed.copy)), p) {
+            small.push(placed);
+        }
     }
     wrong(painter, sheet, t, p);
+    // Over everything else, so that no neighbour hides a number.
+    let mut marked = Vec::new();
+    for placed in small {
+        let Some((name, _)) = sheet.stretch.named(placed.item, placed.copy) else { continue };
+        if let Some(n) = names.iter().position(|known| known == name) {
+            number(painter, sheet, placed, t, n + 1, p);
+            marked.push(n);
+        }
+    }
     let text = format!("{} long", unit.rough(sheet.layout.length_mm));
     painter.text(at(length, width) + vec2(0.0, 6.0), Align2::RIGHT_TOP, text, theme::small(), p.ink);
+    marked
+}
+
+/// The number of a small piece, in a ring within it.
+fn number(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, t: &Transform, n: usize, p: &Palette) {
+    let Some(middle) = inner_point(&placed.outline(&sheet.stretch.task)) else { return };
+    let at = t.screen_from_cloth(middle + Vec2::new(0.0, sheet.down));
+    let galley = painter.layout_no_wrap(n.to_string(), FontId::new(11.0, theme::strong()), p.ink);
+    let radius = (galley.size().x.max(galley.size().y) / 2.0 + 1.5).max(8.0);
+    let own = sheet.stretch.box_of(placed);
+    if own.width().min(own.height()) * t.scale() > 2.2 * f64::from(radius) {
+        painter.circle(at, radius, p.cloth, Stroke::new(1.0, p.ink));
+    } else {
+        // A ring would hide so small a piece: its lines show round the number.
+        painter.circle_filled(at, radius * 0.8, p.cloth.gamma_multiply(0.8));
+    }
+    painter.galley(at - galley.size() / 2.0, galley, p.ink);
 }
 
 fn ground(painter: &Painter, sheet: &Sheet<'_>, t: &Transform, p: &Palette) {
@@ -128,8 +176,9 @@ fn ground(painter: &Painter, sheet: &Sheet<'_>, t: &Transform, p: &Palette) {
     painter.text(at(0.0, width + wide) + vec2(0.0, 6.0), Align2::LEFT_TOP, "selvedge", small, p.ink_soft);
 }
 
-fn piece(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, t: &Transform, picked: bool, p: &Palette) {
-    let Some(shape) = sheet.shapes.get(placed.item) else { return };
+/// Paints a piece, and says whether it is too small for its name.
+fn piece(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, t: &Transform, picked: bool, p: &Palette) -> bool {
+    let Some(shape) = sheet.shapes.get(placed.item) else { return false };
     let map = kurbo::Affine::translate((0.0, sheet.down)) * placed.cloth_from_item();
     let outline: Vec<Point> = shape.outline.iter().map(|q| map * *q).collect();
     let points: Vec<Pos2> = outline.iter().map(|q| t.screen_from_cloth(*q)).collect();
@@ -138,7 +187,7 @@ fn piece(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, t: &Transform, p
         r
     });
     if !bounds.intersects(t.view()) {
-        return;
+        return false;
     }
     let held = sheet.layout.placed.iter().position(|q| q == placed).and_then(|i| sheet.held.get(i)).copied().unwrap_or(false);
     let fill = if picked { p.chalk_wash } else { p.allowance };
@@ -153,13 +202,22 @@ fn piece(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, t: &Transform, p
     } else {
         painter.add(Shape::closed_line(points, line));
     }
-    words(painter, sheet, placed, &outline, t, bounds, held, ink);
     arrow(painter, sheet, placed, &outline, t, ink);
+    !words(painter, sheet, placed, &outline, t, bounds, held, ink)
 }
 
-/// Name, and whether it is held, turned over, or on the fold.
+/// Name, and whether it is held, turned over, or on the fold; says whether there is room for it.
 #[expect(clippy::too_many_arguments, reason = "all of them say where and how one text is painted")]
-fn words(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point], t: &Transform, bounds: Rect, held: bool, ink: Color32) {
+fn words(
+    painter: &Painter,
+    sheet: &Sheet<'_>,
+    placed: &Placed,
+    outline: &[Point],
+    t: &Transform,
+    bounds: Rect,
+    held: bool,
+    ink: Color32,
+) -> bool {
     let name = sheet.name(placed);
     let item = sheet.stretch.task.items.get(placed.item);
     let mut more = Vec::new();
@@ -171,20 +229,29 @@ fn words(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point
     if held {
         more.push("held");
     }
-    let text = if more.is_empty() { name } else { format!("{name}\n{}", more.join(", ")) };
+    let full = if more.is_empty() { name.clone() } else { format!("{name}\n{}", more.join(", ")) };
     let upright = bounds.height() > 1.25 * bounds.width();
-    let (long, short) = if upright { (bounds.height(), bounds.width()) } else { (bounds.width(), bounds.height()) };
-    let Some(middle) = inner_point(outline).map(|q| t.screen_from_cloth(q)) else { return };
-    for size in [14.0, 11.5, 9.5, 8.0] {
-        let galley = painter.layout_no_wrap(text.clone(), FontId::proportional(size), ink);
-        if galley.size().x < long * 0.8 && galley.size().y < short * 0.7 {
-            let angle = if upright { -std::f32::consts::FRAC_PI_2 } else { 0.0 };
-            let at = middle - galley.size() / 2.0;
-            painter.add(TextShape::new(at, galley, ink).with_angle_and_anchor(angle, Align2::CENTER_CENTER));
-            return;
+    let Some(inner) = inner_point(outline) else { return false };
+    let middle = t.screen_from_cloth(inner);
+    let long = (room(outline, inner, upright) * t.scale()) as f32;
+    let short = bounds.width().min(bounds.height());
+    // The name alone where there is no room for more.
+    for text in [full, name] {
+        for size in READABLE {
+            let galley = painter.layout_no_wrap(text.clone(), FontId::proportional(size), ink);
+            if galley.size().x < long * 0.94 && galley.size().y < short * 0.7 {
+                let angle = if upright { -std::f32::consts::FRAC_PI_2 } else { 0.0 };
+                let at = middle - galley.size() / 2.0;
+                painter.add(TextShape::new(at, galley, ink).with_angle_and_anchor(angle, Align2::CENTER_CENTER));
+                return true;
+            }
         }
     }
+    false
 }
+
+/// Sizes of type in which a name is written on a piece, screen points; what would be smaller is told by a number.
+const READABLE: [f32; 3] = [14.0, 12.0, 10.5];
 
 /// Which way the upper end of the piece looks, along the grain.
 fn arrow(painter: &Painter, sheet: &Sheet<'_>, placed: &Placed, outline: &[Point], t: &Transform, ink: Color32) {

@@ -2,8 +2,8 @@
 
 use std::collections::HashSet;
 
-use draft_core::cloth::{Cloth, ClothKind, Finish, Layer, Stack, Strip, layers_of};
-use draft_core::{DraftError, Length, Name, Piece, Role};
+use draft_core::cloth::{Cloth, ClothKind, Finish, Layer, Stack, Strip, facing_depth, layers_of};
+use draft_core::{Draft, DraftError, Length, Name, Piece, Role};
 use egui::{Frame, Margin, RichText, ScrollArea, Ui, vec2};
 
 use super::field::{Field, Form, length, perhaps_count, perhaps_length, pick};
@@ -12,26 +12,56 @@ use crate::window::icon::Icon;
 use crate::window::theme::{self, Palette};
 use crate::window::{Seen, facts, widget};
 
-/// Columns: cloth, count, seam allowance, hem allowance, hem shorter, finish, bias, kept last, buttons.
-const COLUMNS: [(&str, f32); 8] = [
-    ("Cloth", 158.0),
-    ("Cut", 48.0),
-    ("Allowance", 78.0),
-    ("Hem", 78.0),
-    ("Hem shorter", 84.0),
-    ("Finish", 132.0),
-    ("Bias", 46.0),
-    ("Weight", 50.0),
-];
+/// One column: its head, what belongs into it, and how wide it is, screen points.
+struct Column {
+    head: &'static str,
+    about: &'static str,
+    width: f32,
+}
+
+const fn column(head: &'static str, width: f32, about: &'static str) -> Column {
+    Column { head, about, width }
+}
+
+const CLOTH: Column = column("Cloth", 158.0, "From which cloth");
+const CUT: Column = column("Cut", 46.0, "How often; empty for as often as the piece says");
+const SEAM: Column = column("Seam allowance", 92.0, "On every edge but the hem; empty for what each edge of the piece has");
+const HEM: Column = column("Hem allowance", 92.0, "At the hem; empty for what the hem of the piece has");
+const RAISED: Column = column("Hem raised by", 86.0, "The finished hem of this layer lies so much higher, as that of a lining does");
+const FINISH: Column = column("Its edges", 138.0, "How the edges of this layer are finished");
+const BIAS: Column = column("Bias", 42.0, "Cut on the bias, at 45° to the straight grain");
+const SHORT: Column =
+    column("If cloth is short", 128.0, "Where what is in the cupboard is not enough, some pieces are left out: these first, or last");
+const COLUMNS: [Column; 8] = [CLOTH, CUT, SEAM, HEM, RAISED, FINISH, BIAS, SHORT];
 
 /// Room between columns, and before the first, screen points.
 const GAP: f32 = 8.0;
 const MARGIN: f32 = 12.0;
 /// The whole table is at least so wide.
-const LEAST: f32 = 800.0;
+const LEAST: f32 = 940.0;
 
-/// What a field adds to its text on both sides.
-const PAD: f32 = 8.0;
+/// What stands in a field that is left empty.
+const AS_PIECE: &str = "as piece";
+
+/// How a rank is told; what has the greatest is left out last.
+fn rank(importance: u8) -> String {
+    match importance {
+        0 => "left out first".into(),
+        1 => "left out later".into(),
+        2 => "left out last".into(),
+        n => format!("kept longer: {n}"),
+    }
+}
+
+/// Something in its column, which it neither leaves nor widens.
+fn cell<R>(ui: &mut Ui, column: &Column, show: impl FnOnce(&mut Ui) -> R) -> R {
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    ui.allocate_ui_with_layout(vec2(column.width, theme::TARGET), layout, |ui| {
+        ui.set_width(column.width);
+        show(ui)
+    })
+    .inner
+}
 
 /// Which layers show their change of outline.
 #[derive(Default)]
@@ -46,15 +76,15 @@ impl Stacks {
         Frame::new().inner_margin(Margin::symmetric(16, 12)).show(ui, |ui| {
             ScrollArea::both().id_salt("stacks").auto_shrink([false, false]).show(ui, |ui| {
                 ui.set_min_width(LEAST);
-                widget::soft(ui, "Each piece is cut from a list of cloths, outermost first; a change to the piece moves them all. What is left empty is as the piece has it.");
+                widget::soft(ui, "Each piece is cut from a list of cloths, outermost first; a change to the piece moves them all. What is left empty is as the piece has it. “Hem raised by” lets a lining end above the cloth that is seen; “If cloth is short” says what is left out first when what is in the cupboard is not enough.");
                 ui.horizontal(|ui| {
                     ui.spacing_mut().item_spacing.x = GAP;
                     ui.add_space(MARGIN);
-                    for (name, width) in COLUMNS {
+                    for Column { head, about, width } in COLUMNS {
                         let (rect, response) = ui.allocate_exact_size(vec2(width, 18.0), egui::Sense::hover());
-                        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, name));
-                        widget::paint_text(ui, rect.left_center(), egui::Align2::LEFT_CENTER, name, theme::small(), p.ink_soft);
-                        response.on_hover_text(about(name));
+                        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, format!("{head}: {about}")));
+                        widget::paint_text(ui, rect.left_center(), egui::Align2::LEFT_CENTER, head, theme::small(), p.ink_soft);
+                        response.on_hover_text(about);
                     }
                 });
                 let cloths = seen.garment.cloths_or_plain();
@@ -87,7 +117,7 @@ impl Stacks {
                 }
             });
             for at in 0..layers.len() {
-                let row = Row { piece, layers, cloths, at };
+                let row = Row { draft: &seen.built.draft, piece, layers, cloths, at };
                 row.show(ui, form, &mut self.open);
             }
             ui.horizontal(|ui| {
@@ -117,21 +147,9 @@ fn is_toile(cloths: &[Cloth], layer: &Layer) -> bool {
     cloths.iter().any(|c| c.name == layer.cloth && c.kind == ClothKind::Toile)
 }
 
-fn about(column: &str) -> &'static str {
-    match column {
-        "Cloth" => "From which cloth",
-        "Cut" => "How often; empty for as often as the piece says",
-        "Allowance" => "Seam allowance on every edge but the hem; empty for that of each edge",
-        "Hem" => "Hem allowance; empty for that of the edge",
-        "Hem shorter" => "The finished hem of this layer lies so much higher",
-        "Finish" => "How its edges are finished",
-        "Bias" => "Cut on the bias",
-        _ => "What is left out last when the cloth does not suffice has the greatest number",
-    }
-}
-
 /// One layer of a piece.
 struct Row<'r> {
+    draft: &'r Draft,
     piece: &'r Piece,
     layers: &'r [Layer],
     cloths: &'r [Cloth],
@@ -174,32 +192,43 @@ impl Row<'_> {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = GAP;
             let all: Vec<(String, String)> = self.cloths.iter().map(|c| (c.name.clone(), c.name.clone())).collect();
-            if let Some(cloth) = pick(ui, self.id("cloth"), &called("cloth"), &layer.cloth, &all, COLUMNS[0].1) {
+            let cloth = cell(ui, &CLOTH, |ui| pick(ui, self.id("cloth"), &called("cloth"), &layer.cloth, &all, CLOTH.width));
+            if let Some(cloth) = cloth {
                 self.set(form, |l| l.cloth = cloth);
             }
+            let field = |what: &str, name, column: &Column| Field { id: self.id(what), name, about: column.about, width: column.width };
             let name = called("how often cut");
-            let field = Field { id: self.id("count"), name: &name, about: about("Cut"), width: COLUMNS[1].1 - PAD };
             let now = layer.count.map_or_else(String::new, |n| n.to_string());
             let hint = self.piece.cut().count.to_string();
-            form.bare(ui, field, &now, &hint, perhaps_count, |n| self.change(|l| l.count = n));
+            cell(ui, &CUT, |ui| {
+                form.bare(ui, field("count", &name, &CUT), &now, &hint, perhaps_count, |n| self.change(|l| l.count = n));
+            });
             let name = called("seam allowance");
-            let field = Field { id: self.id("allowance"), name: &name, about: about("Allowance"), width: COLUMNS[2].1 - PAD };
-            form.bare(ui, field, &perhaps(layer.allowance), "own", perhaps_length(unit), |x| self.change(|l| l.allowance = x));
+            cell(ui, &SEAM, |ui| {
+                let field = field("allowance", &name, &SEAM);
+                form.bare(ui, field, &perhaps(layer.allowance), AS_PIECE, perhaps_length(unit), |x| self.change(|l| l.allowance = x));
+            });
             let name = called("hem allowance");
-            let field = Field { id: self.id("hem"), name: &name, about: about("Hem"), width: COLUMNS[3].1 - PAD };
-            form.bare(ui, field, &perhaps(layer.hem), "own", perhaps_length(unit), |x| self.change(|l| l.hem = x));
-            let name = called("hem shorter by");
-            let field = Field { id: self.id("shorter"), name: &name, about: about("Hem shorter"), width: COLUMNS[4].1 - PAD };
-            form.bare(ui, field, &layer.hem_shorter.text(unit), "", length(unit), |x| self.change(|l| l.hem_shorter = x));
+            cell(ui, &HEM, |ui| {
+                let field = field("hem", &name, &HEM);
+                form.bare(ui, field, &perhaps(layer.hem), AS_PIECE, perhaps_length(unit), |x| self.change(|l| l.hem = x));
+            });
+            let name = called("hem raised by");
+            cell(ui, &RAISED, |ui| {
+                let field = field("shorter", &name, &RAISED);
+                form.bare(ui, field, &layer.hem_shorter.text(unit), "", length(unit), |x| self.change(|l| l.hem_shorter = x));
+            });
             let all = Finish::ALL.map(|f| (f, f.word().to_owned()));
-            if let Some(finish) = pick(ui, self.id("finish"), &called("finish"), &layer.finish, &all, COLUMNS[5].1) {
+            let finish = cell(ui, &FINISH, |ui| pick(ui, self.id("finish"), &called("finish"), &layer.finish, &all, FINISH.width));
+            if let Some(finish) = finish {
                 self.set(form, |l| l.finish = finish);
             }
-            if let Some(on) = widget::switch(ui, layer.bias, &called("on the bias")) {
+            if let Some(on) = cell(ui, &BIAS, |ui| widget::switch(ui, layer.bias, &called("on the bias"))) {
                 self.set(form, |l| l.bias = on);
             }
-            let all: Vec<(u8, String)> = (0..=9).map(|n| (n, n.to_string())).collect();
-            if let Some(n) = pick(ui, self.id("weight"), &called("left out last"), &layer.importance, &all, COLUMNS[7].1) {
+            let all: Vec<(u8, String)> = (0..=2).chain((layer.importance > 2).then_some(layer.importance)).map(|n| (n, rank(n))).collect();
+            let name = called("if cloth is short");
+            if let Some(n) = cell(ui, &SHORT, |ui| pick(ui, self.id("weight"), &name, &layer.importance, &all, SHORT.width)) {
                 self.set(form, |l| l.importance = n);
             }
             let is_open = open.contains(&key);
@@ -242,7 +271,12 @@ impl Row<'_> {
                 ui.label(strip.edge.as_str());
                 let name = called(&format!("cut away along the {}", strip.edge));
                 let id = self.id(&format!("strip {n}"));
-                let field = Field { id, name: &name, about: "How far in from the seam line its own seam line comes to lie", width: 80.0 };
+                let field = Field {
+                    id,
+                    name: &name,
+                    about: "How far in from the seam line of the piece that of this layer comes to lie: as deep as the facing is there",
+                    width: 80.0,
+                };
                 form.bare(ui, field, &strip.by.text(unit), "", length(unit), |x| {
                     self.change(|l| {
                         if let Some(strip) = l.cut_away.get_mut(n) {
@@ -275,7 +309,9 @@ impl Row<'_> {
             };
             let all = list("Cut away along…", &|e| layer.cut_away.iter().any(|s| s.edge == *e));
             if let Some(edge) = pick(ui, self.id("add strip"), &called("cut away a strip"), &Name::from(""), &all, 150.0) {
-                self.set(form, |l| l.cut_away.push(Strip { edge, by: Length::from_cm(5.0) }));
+                // As deep as the facing that lies there, where there is one.
+                let by = facing_depth(self.draft, self.piece, edge.as_str()).unwrap_or(Length::from_cm(5.0));
+                self.set(form, |l| l.cut_away.push(Strip { edge, by }));
             }
             let all = list("Leave raw…", &|e| layer.raw.contains(e));
             if let Some(edge) = pick(ui, self.id("add raw"), &called("leave an edge raw"), &Name::from(""), &all, 150.0) {

@@ -62,8 +62,9 @@ impl LayView {
             widget::soft(ui, said);
         }
         self.in_hand(ui, desk, on, requests);
+        self.key(ui);
         self.too_wide(ui, desk, on, requests);
-        self.cupboard(ui, desk, on);
+        self.cupboard(ui, desk, on, requests);
         if !bench.messages.is_empty() {
             ui.add_space(theme::APART - 6.0);
             widget::heading(ui, "Not cut");
@@ -194,6 +195,27 @@ impl LayView {
         }
     }
 
+    /// What the numbers on small pieces stand for.
+    fn key(&self, ui: &mut Ui) {
+        if self.small.is_empty() || self.page != Page::Plan {
+            return;
+        }
+        ui.add_space(theme::APART - 6.0);
+        widget::heading(ui, "Small pieces by number");
+        let p = Palette::of(ui);
+        ui.scope(|ui| {
+            ui.spacing_mut().interact_size.y = 18.0;
+            ui.spacing_mut().item_spacing.y = 2.0;
+            for (n, name) in &self.small {
+                ui.horizontal(|ui| {
+                    ui.add_sized([24.0, 18.0], Label::new(RichText::new(n.to_string()).font(theme::strong_body()).color(p.ink)));
+                    ui.label(name);
+                });
+            }
+        });
+        widget::soft(ui, "Come closer, and they carry their names.");
+    }
+
     fn too_wide(&mut self, ui: &mut Ui, desk: &Desk, on: &OnBench, requests: &mut Vec<Request>) {
         if on.lay_out.too_wide.is_empty() {
             return;
@@ -223,7 +245,7 @@ impl LayView {
     }
 
     /// Whether what is in the cupboard is enough.
-    fn cupboard(&mut self, ui: &mut Ui, desk: &Desk, on: &OnBench) {
+    fn cupboard(&mut self, ui: &mut Ui, desk: &Desk, on: &OnBench, requests: &mut Vec<Request>) {
         ui.add_space(theme::APART - 6.0);
         widget::heading(ui, "In the cupboard");
         let cloth = &on.lay_out.cloth;
@@ -254,10 +276,23 @@ impl LayView {
                 ui.add(Label::new(format!("It is enough: everything lies within {}.", unit.rough(used))).wrap());
             });
         } else {
+            let laid: usize = lay.stretches.iter().map(|s| s.layout.placed.len()).sum();
             let left: Vec<String> = lay.left_out.iter().map(|(piece, copy, _)| format!("{piece} {copy}")).collect();
-            let problem = format!("No room was found for {}. A longer search may find some", left.join(", "));
-            let help: Vec<String> = lay.help.iter().map(|h| h.text(unit)).collect();
-            blocks::fault_of(ui, Grade::Warning, &problem, &help.join(" "));
+            let problem = format!("Room was found for {laid}, and none for {}. A longer search may find some", left.join(", "));
+            blocks::fault_of(ui, Grade::Warning, &problem, "What was tried, and would help, stands below.");
+            for help in &lay.help {
+                ui.add(Label::new(help.text(unit)).wrap());
+                let Some(seam) = help.way.seam() else { continue };
+                let piece = ui.button("Make this seam").accessible_name(format!("Make the seam in the {}", seam.piece));
+                if piece.on_hover_text("Adds the work to the list; the part is cut from the same cloths").clicked() {
+                    let works = seam.works.iter().cloned().map(|a| Work::Alter(Box::new(a))).collect();
+                    let command = ClothCommand::Piece { piece: seam.piece.clone(), parts: seam.parts.clone(), works };
+                    requests.push(Request::Edit(Command::Cloth(Box::new(command))));
+                }
+            }
+            if lay.help.is_empty() {
+                widget::soft(ui, "Neither the other side up, another fold, wider cloth, more of it nor a seam was found to help.");
+            }
         }
         if ui.button("Back to the lay").clicked() {
             self.trial = None;
@@ -273,7 +308,11 @@ fn progress(ui: &mut Ui, running: &Running, desk: &Desk) {
         ui.label(RichText::new(format!("{} so far", desk.unit.rough(length))).font(FontId::new(20.0, theme::strong())).color(p.ink));
     }
     let done = running.done().min(running.most);
-    let text = format!("{done} of {} passes", running.most);
+    let text = if running.plan == Plan::Cupboard && done >= running.most {
+        "Looking for what would help".to_owned()
+    } else {
+        format!("{done} of {} passes", running.most)
+    };
     ui.add(ProgressBar::new(done as f32 / running.most.max(1) as f32).text(text));
 }
 

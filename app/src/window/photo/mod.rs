@@ -11,8 +11,8 @@ use draft_core::photo::{Photo, Sheet};
 use draft_core::{Length, parse_length};
 use egui::{Align2, ColorImage, Context, RichText, Slider, Ui, WidgetInfo};
 
-pub use self::beneath::Beneath;
-use self::beneath::{Shown, coloured};
+use self::beneath::Shown;
+pub use self::beneath::{Beneath, coloured};
 use self::marking::Marking;
 use super::errand::{Errand, Standing};
 use super::icon::Icon;

@@ -18,6 +18,9 @@ use super::table::Pane;
 use super::theme::{self, Palette};
 use super::{Desk, Request, blocks, message, widget};
 
+/// Room for the buttons of the view, screen points.
+const BUTTONS: f32 = 44.0;
+
 /// The plan of the pages, made on another thread whenever the garment has changed.
 #[derive(Default)]
 pub struct PrintView {
@@ -82,7 +85,10 @@ impl PrintView {
             Some(t) => format!("Sheet with {} pages in {} rows and {} columns", t.tiles.len(), t.rows, t.columns),
             None => "Sheet without pages".to_owned(),
         };
-        let shown = self.pane.begin(ui, "sheet", &name, desk.unit, plan.map(Plan::bounds));
+        // What is shown ends before the buttons at the lower right.
+        let beside = f64::from(BUTTONS / (ui.available_width() - BUTTONS).max(1.0));
+        let bounds = plan.map(Plan::bounds).map(|b| kurbo::Rect { x1: b.x1 + b.width() * beside, ..b });
+        let shown = self.pane.begin(ui, "sheet", &name, desk.unit, bounds);
         let hover = shown.pointer.map(|at| self.pane.transform().cloth_from_screen(at));
         let page_of = |at: Option<kurbo::Point>| at.and_then(|at| plan?.page_at(at));
         if page_of(hover) != page_of(self.hover) {

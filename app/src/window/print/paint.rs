@@ -28,8 +28,9 @@ pub fn plan(painter: &Painter, plan: &Plan, t: &Transform, hover: Option<Point>,
     }
     texts(painter, plan, t, p);
     if let Ok(tiling) = &plan.tiling {
-        names(painter, tiling, t, p);
+        names(painter, plan, tiling, t, p);
     }
+    pieces(painter, plan, t, p);
 }
 
 fn on_screen(t: &Transform, r: kurbo::Rect) -> Rect {
@@ -47,7 +48,7 @@ fn pages(painter: &Painter, tiling: &Tiling, t: &Transform, hover: Option<Point>
             if printed(column, row) {
                 painter.rect_filled(page, 0.0, p.cloth);
             } else {
-                blank(painter, on_screen(t, own(tiling, column, row)), p);
+                blank(painter, on_screen(t, Plan::own(tiling, column, row)), p);
             }
             let overlap = tiling.grid.overlap_mm();
             if overlap > 0.0 && printed(column, row) {
@@ -64,20 +65,11 @@ fn pages(painter: &Painter, tiling: &Tiling, t: &Transform, hover: Option<Point>
         painter.rect_filled(on_screen(t, strip), 0.0, p.kraft.gamma_multiply(0.35));
     }
     for tile in &tiling.tiles {
-        let page = on_screen(t, own(tiling, tile.column, tile.row));
-        let lit = hover.is_some_and(|h| own(tiling, tile.column, tile.row).contains(h));
+        let page = on_screen(t, Plan::own(tiling, tile.column, tile.row));
+        let lit = hover.is_some_and(|h| Plan::own(tiling, tile.column, tile.row).contains(h));
         let line = if lit { Stroke::new(2.0, p.chalk) } else { Stroke::new(1.0, p.ink_soft.gamma_multiply(0.7)) };
         painter.rect_stroke(page, 0.0, line, StrokeKind::Middle);
     }
-}
-
-/// What a page shows up to where the next one begins.
-fn own(tiling: &Tiling, column: usize, row: usize) -> kurbo::Rect {
-    let live = tiling.grid.live_rect(column, row);
-    let step = tiling.grid.step_mm;
-    let x1 = if column + 1 < tiling.columns { live.x0 + step.width } else { live.x1 };
-    let y1 = if row + 1 < tiling.rows { live.y0 + step.height } else { live.y1 };
-    kurbo::Rect::new(live.x0, live.y0, x1, y1)
 }
 
 fn blank(painter: &Painter, page: Rect, p: &Palette) {
@@ -92,24 +84,52 @@ fn blank(painter: &Painter, page: Rect, p: &Palette) {
     }
 }
 
-fn names(painter: &Painter, tiling: &Tiling, t: &Transform, p: &Palette) {
+/// The name of each page, where it covers no line.
+fn names(painter: &Painter, plan: &Plan, tiling: &Tiling, t: &Transform, p: &Palette) {
     let size = ((tiling.grid.step_mm.width * t.scale() / 5.0) as f32).clamp(9.0, 26.0);
-    for row in 0..tiling.rows {
-        for column in 0..tiling.columns {
-            let page = on_screen(t, own(tiling, column, row));
-            if page.width() < 18.0 {
-                continue;
-            }
-            let name = tiled_print::grid::page_name(column, row);
-            let printed = tiling.tiles.iter().any(|tile| (tile.column, tile.row) == (column, row));
-            let ink: Color32 = if printed { p.chalk } else { p.ink_soft };
-            painter.text(page.min + vec2(5.0, 3.0), Align2::LEFT_TOP, name, FontId::new(size, theme::strong()), ink.gamma_multiply(0.8));
-            if !printed && page.width() > 90.0 {
-                painter.text(page.center(), Align2::CENTER_CENTER, "not printed", theme::small(), p.ink_soft);
-            }
+    for (column, row, at) in &plan.labels {
+        let page = on_screen(t, Plan::own(tiling, *column, *row));
+        if page.width() < 18.0 || !page.intersects(t.view()) {
+            continue;
+        }
+        let name = tiled_print::grid::page_name(*column, *row);
+        let printed = tiling.tiles.iter().any(|tile| (tile.column, tile.row) == (*column, *row));
+        let ink: Color32 = if printed { p.chalk } else { p.ink_soft };
+        let at = t.screen_from_cloth(*at) + vec2(5.0, 3.0);
+        let below = painter.text(at, Align2::LEFT_TOP, name, FontId::new(size, theme::strong()), ink.gamma_multiply(0.8));
+        if !printed && page.width() > 60.0 {
+            // Close to the name, away from the buttons at the lower right.
+            painter.text(below.left_bottom(), Align2::LEFT_TOP, "not printed", theme::small(), p.ink_soft);
         }
     }
 }
+
+/// The names of the pieces, as long as their own labels are too small to be read.
+fn pieces(painter: &Painter, plan: &Plan, t: &Transform, p: &Palette) {
+    let label = plan.texts.iter().map(|run| run.size_mm).fold(0.0, f64::max) * t.scale();
+    if label >= READABLE {
+        return;
+    }
+    for (name, at, bounds) in &plan.names {
+        let galley = painter.layout_no_wrap(name.clone(), FontId::new(12.0, theme::strong()), p.ink);
+        let own = on_screen(t, *bounds);
+        // Below a piece that it would cover.
+        let at = if galley.size().x > own.width() {
+            own.center_bottom() + vec2(0.0, galley.size().y / 2.0 + 1.0)
+        } else {
+            t.screen_from_cloth(*at)
+        };
+        if !t.view().contains(at) {
+            continue;
+        }
+        let tag = Rect::from_center_size(at, galley.size() + vec2(6.0, 2.0));
+        painter.rect_filled(tag, 3.0, p.cloth.gamma_multiply(0.88));
+        painter.galley(at - galley.size() / 2.0, galley, p.ink);
+    }
+}
+
+/// Labels in smaller type can't be read, screen points.
+const READABLE: f64 = 9.0;
 
 fn stroke(painter: &Painter, kind: LineKind, points: Vec<Pos2>, scale: f64, p: &Palette) {
     let pen = kind.pen();

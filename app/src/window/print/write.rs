@@ -97,7 +97,7 @@ fn lists(buying: &[BuyLine], garment: &Garment, built: &Built, folder: &Path) ->
     let mut all = vec![
         ("what-to-buy.csv".to_owned(), shopping::to_csv(buying, unit)),
         ("cut-list.csv".to_owned(), cut_list::to_csv(&cut_list::cut_list(garment, built).0)),
-        ("notions.csv".to_owned(), notions::to_csv(&notions::notions(garment, built), unit)),
+        ("notions.csv".to_owned(), notions::to_csv(&notions::notions(garment, built, unit), unit)),
     ];
     for (name, plan) in ClothLay::of_garment(garment, built).iter().flat_map(|lay| lay.plans(garment, built)) {
         all.push((format!("{name}.svg"), lay_plan::write(&plan)));

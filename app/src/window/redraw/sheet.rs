@@ -254,6 +254,7 @@ impl Form for Sheet<'_> {
             | Ask::Edge { edge: now, .. }
             | Ask::End { from: now, .. }
             | Ask::Point { point: now, .. }
+            | Ask::Line { line: now, .. }
             | Ask::EdgeOrPoint { name: now, .. }
             | Ask::Dart { dart: now, .. } => self.name(label, &names, now),
             Ask::PerhapsEdgeOrPoint { name: now, .. } => self.perhaps_name(label, "as it comes", &names, now),

@@ -149,6 +149,9 @@ impl Offer {
         offer(Group::Marks, "Space buttonholes", "Evenly along a line, with the buttons listed.", sew::buttonholes),
         offer(Group::Marks, "Lay boning channels", "On seams and along lines, with the bones listed.", sew::boning),
         offer(Group::Marks, "Stay with tape", "A waist stay or another tape, listed with its length.", sew::stay),
+        offer(Group::Marks, "Draw in with elastic", "Elastic shorter than its edge, listed with its length.", sew::elastic),
+        offer(Group::Marks, "Trim an edge or a line", "Lace, braid or cord, listed with its true length.", sew::trim),
+        offer(Group::Marks, "Embroider a piece", "Embroidery or beads on a whole piece, listed with its true size.", sew::embroider),
     ];
 
     /// The alteration with values to begin with, taken from the piece and the edge that are selected where they will do.

@@ -4,7 +4,7 @@ use super::shape::across_the_piece;
 use super::start::{Start, inside, unused_on, upper_and_lower};
 use crate::alteration::{
     Alteration, Band, Boning, Breadth, Buttonholes, Copy, Ease, Finish, Godet, Join, Mark, OpenSeam, Opens, PanelSlit, Piecing, Separate,
-    Side, Sign, Stay, Top, Traced, Unfold, Vent, cut,
+    Side, Sign, Stay, Top, Traced, TrimmedPart, Trimming, Unfold, Vent, cut,
 };
 use crate::{DraftError, DrawnLine, Edge, Length, Name, Piece, Place, Role, SEWN_MM};
 
@@ -210,5 +210,24 @@ pub(super) fn stay(start: &Start<'_>) -> Begun {
     let piece = start.any_piece()?;
     let edge = start.edge_of(piece, &[&named("waist"), &named("neckline")])?;
     let edges = vec![Side { piece: piece.name().clone(), edge: edge.name.clone() }];
-    Ok(Alteration::Stay(Stay { edges, name: "waist stay, twill tape".into() }))
+    Ok(Alteration::Stay(Stay { edges, name: "waist stay, twill tape".into(), share: 1.0 }))
+}
+
+pub(super) fn elastic(start: &Start<'_>) -> Begun {
+    let piece = start.any_piece()?;
+    let edge = start.edge_of(piece, &[&named("waist"), &named("wrist"), &|e: &Edge| e.role == Role::Hem])?;
+    let edges = vec![Side { piece: piece.name().clone(), edge: edge.name.clone() }];
+    Ok(Alteration::Stay(Stay { edges, name: "elastic, 6 mm".into(), share: 0.9 }))
+}
+
+pub(super) fn trim(start: &Start<'_>) -> Begun {
+    let piece = start.any_piece()?;
+    let edge = start.edge_of(piece, &[&|e: &Edge| e.role == Role::Hem, &named("neckline")])?;
+    let part = TrimmedPart::Edge(edge.name.clone());
+    Ok(Alteration::Trimming(Trimming { piece: piece.name().clone(), part, what: "braid".into(), fullness: 1.0 }))
+}
+
+pub(super) fn embroider(start: &Start<'_>) -> Begun {
+    let piece = start.any_piece()?.name().clone();
+    Ok(Alteration::Trimming(Trimming { piece, part: TrimmedPart::Whole, what: "embroidery".into(), fullness: 1.0 }))
 }
