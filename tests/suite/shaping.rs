@@ -416,3 +416,64 @@ fn a_seam_is_walked_by_key_and_the_notches_that_belong_are_marked() {
     harness.run();
     assert!(harness.query_by_label("Stop").is_none());
 }
+
+#[test]
+fn a_collar_is_walked_along_the_neckline_of_front_and_back() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    choose(&mut harness, "front", Some("neckline"));
+    harness.key_press(Key::W);
+    harness.run();
+    let said = |harness: &Open| {
+        let readout = harness.query_all_by_label_contains("Walked ").filter_map(|n| n.accesskit_node().value());
+        readout.into_iter().find(|text| text.contains(" of ")).unwrap()
+    };
+    // What is sewn to one edge comes first, and then the collar, which goes on over the back.
+    for _ in 0..4 {
+        if said(&harness).contains("collar / neck edge") {
+            break;
+        }
+        harness.key_press(Key::W);
+        harness.run();
+    }
+    let text = said(&harness);
+    assert!(text.contains("neckline + ") && text.contains("collar / neck edge"), "{text}");
+    let [front, back] = ["front", "back"].map(|p| length(&harness, p, "neckline"));
+    let collar = length(&harness, "collar", "neck edge");
+    for _ in 0..60 {
+        harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
+    }
+    harness.run();
+    let text = said(&harness);
+    let over = front + back - collar;
+    let unit = draft_core::Unit::Cm;
+    let expected = if over.abs() < 0.05 { "both sides agree".to_owned() } else { format!("{} longer", unit.text(over.abs())) };
+    assert!(text.contains("At the end") && text.contains(&expected), "{text}: {front} + {back} against {collar}");
+    harness.key_press(Key::Escape);
+    harness.run();
+}
+
+#[test]
+fn a_collar_lies_beside_front_and_back_in_turn() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    choose(&mut harness, "front", Some("neckline"));
+    let readout = |harness: &Open| {
+        let all = harness.query_all_by_label_contains("Laid together");
+        all.filter_map(|n| n.accesskit_node().value().or_else(|| n.accesskit_node().label())).next().unwrap_or_default()
+    };
+    for _ in 0..4 {
+        if readout(&harness).contains("collar") {
+            break;
+        }
+        harness.key_press(Key::G);
+        harness.run();
+    }
+    assert!(readout(&harness).contains("collar"), "{}", readout(&harness));
+    // Where the front's neckline ends, it lies on the collar.
+    let draft = draft(&harness);
+    let group = Together::begin(&draft, &"collar".into(), &"neck edge".into()).unwrap();
+    assert!(group.placed(&draft).is_ok());
+    harness.key_press(Key::Escape);
+    harness.run();
+}

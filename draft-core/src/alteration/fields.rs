@@ -19,9 +19,12 @@ impl Alteration {
             Self::Redraw(_) | Self::RedrawSeam(_) | Self::Cut(_) | Self::Trace(_) | Self::Across(_) => self.line_fields(form),
             Self::OpenSeam(_) | Self::PanelSlit(_) => self.opening_fields(form),
             Self::TakeIn(_) | Self::Trim(_) | Self::Lengthen(_) | Self::Pinch(_) | Self::Adjust(_) => self.fit_fields(form),
-            Self::MoveDart(_) | Self::ShapeDart(_) | Self::SplitDart(_) | Self::JoinDarts(_) | Self::GatherDart(_) | Self::SeamDarts(_) => {
-                self.dart_fields(form)
-            }
+            Self::MoveDart(_)
+            | Self::ShapeDart(_)
+            | Self::SplitDart(_)
+            | Self::JoinDarts(_)
+            | Self::GatherDart(_)
+            | Self::SeamDarts(_) => self.dart_fields(form),
             Self::Spread(_) | Self::Fullness(_) | Self::Pleats(_) | Self::Godet(_) | Self::Ease(_) => self.width_fields(form),
             Self::Join(_) | Self::Unfold(_) | Self::Piecing(_) | Self::Separate(_) | Self::Band(_) | Self::Copy(_) | Self::Finish(_) => {
                 self.piece_fields(form);
@@ -362,9 +365,11 @@ impl Alteration {
             Self::Mark(w) => {
                 form.ask(label("Piece", "The piece that is marked."), Ask::Piece(&mut w.piece));
                 match &mut w.sign {
-                    Sign::Notch { at, double } => {
+                    Sign::Notch { at, double, both } => {
                         place(form, label("Notch", "Where it is, on an edge."), &w.piece, at);
                         form.ask(label("Double", "Two notches side by side tell back from front."), Ask::YesNo(double));
+                        let help = "What is sewn there is notched at the place that meets it, ease and gathers counted.";
+                        form.ask(label("On both sides of the seam", help), Ask::YesNo(both));
                     }
                     Sign::Point { name, at } => {
                         form.ask(NAME, Ask::NewName(name));

@@ -65,7 +65,7 @@ pub use godet::Godet;
 pub use join::Join;
 pub use join_darts::JoinDarts;
 pub use lengthen::{Lengthen, Level};
-pub use mark::{Mark, Sign};
+pub use mark::{Mark, Sign, across_seams};
 pub use move_dart::MoveDart;
 pub use open_seam::{OpenSeam, Opens, Vent};
 pub use panel_slit::{PanelSlit, Top};

@@ -1,7 +1,7 @@
 //! Pieces laid together on the table: taken up with a key or a drag, drawn across, let go again.
 
 use draft_core::alteration::offer::Becoming;
-use draft_core::together::{Together, seams_between};
+use draft_core::together::{Together, can_lie, seams_between};
 use draft_core::{Built, Name};
 use egui::{
     Align, CornerRadius, CursorIcon, Key, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, UiBuilder, Vec2, pos2, vec2,
@@ -93,7 +93,7 @@ impl Laying {
     pub fn tool(&mut self, ui: &mut Ui, seen: &Seen<'_>) {
         let typing = ui.ctx().text_edit_focused();
         if let Chosen::Edge(piece, edge) = seen.chosen
-            && draft_core::shaping::has_partner(&seen.built.draft, piece, edge)
+            && can_lie(&seen.built.draft, piece, edge)
             && self.group.as_ref().is_none_or(|g| !g.holds(piece) || g.takes(&seen.built.draft, piece, edge))
         {
             let tip = "Lay the piece that is sewn here beside this one, darts closed   (G). Or hold Shift and drag one piece onto another";

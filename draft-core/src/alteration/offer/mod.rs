@@ -141,7 +141,7 @@ impl Offer {
         offer(Group::Pieces, "Trace off a copy", "The same piece again: a lining, a flatlining, an overlay.", sew::copy),
         offer(Group::Pieces, "Trace a facing", "A band along an edge, a little smaller so that it rolls inward.", sew::band),
         offer(Group::Pieces, "Finish an edge", "Another allowance, a hem, an opening or a fold.", sew::finish),
-        offer(Group::Marks, "Mark a notch", "On an edge, single or double.", sew::notch),
+        offer(Group::Marks, "Mark a notch", "On an edge, single or double, and where its seam meets it.", sew::notch),
         offer(Group::Marks, "Slide a notch", "Along its edge, and its match on the other side of the seam with it.", handwork::slide_notch),
         offer(Group::Marks, "Mark a point", "A button, the top of a pocket.", sew::point),
         offer(Group::Marks, "Mark a line", "A placement line or a fold line.", sew::marked_line),
