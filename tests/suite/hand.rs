@@ -378,3 +378,38 @@ fn a_notch_goes_on_both_sides_of_its_seam_unless_one_is_chosen() {
     let switch = harness.query_all_by_label_contains("Both sides of the seam: what").next().unwrap();
     assert_eq!(switch.accesskit_node().toggled(), Some(Toggled::True));
 }
+
+#[test]
+fn a_line_drawn_in_from_an_edge_becomes_a_dart_of_its_own() {
+    let mut harness = at_redraw();
+    press(&mut harness, Key::R);
+    let before = length(&harness, "back", "shoulder");
+    let darts = |h: &Open| draft(h).piece("back").unwrap().darts().len();
+    let had = darts(&harness);
+    let at = find(&harness, "back", &Place::share("neckline", "shoulder", 0.5));
+    let middle = draft(&harness).piece("back").unwrap().bounds().center();
+    let neck = length(&harness, "back", "neckline");
+    let inward = (middle - at).normalize() * 70.0;
+    for p in [at, at + inward] {
+        let pos = screen(&harness, "back", p);
+        click_at(&mut harness, pos);
+    }
+    assert!(said(&harness, "too long"), "what it does to the other side of the seam");
+    click(&mut harness, "Sew a dart along it");
+    crate::screen::type_into(&mut harness, "Intake", "8 mm");
+    click(&mut harness, "Add it");
+    let Alteration::SewDart(dart) = last_alteration(&harness) else { panic!("no dart") };
+    assert!((dart.intake.mm() - 8.0).abs() < 1e-9);
+    assert_eq!(darts(&harness), had + 1);
+    assert!((neck - length(&harness, "back", "neckline") - 8.0).abs() < 2.0, "{neck} and {}", length(&harness, "back", "neckline"));
+    assert!((length(&harness, "back", "shoulder") - before).abs() < 1e-6);
+    let piece = draft(&harness);
+    let piece = piece.piece("back").unwrap();
+    let sewn = piece.darts().iter().find(|d| d.name == dart.dart).unwrap();
+    let leg = |name: &draft_core::Name| piece.edge_length_mm(name.as_str()).unwrap();
+    assert!((leg(&sewn.leg_a) - leg(&sewn.leg_b)).abs() < 1e-6);
+    assert!(replayed(&harness) >= 4);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    harness.run();
+    assert_eq!(darts(&harness), had);
+}

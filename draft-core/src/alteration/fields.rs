@@ -20,6 +20,7 @@ impl Alteration {
             Self::OpenSeam(_) | Self::PanelSlit(_) => self.opening_fields(form),
             Self::TakeIn(_) | Self::Trim(_) | Self::Lengthen(_) | Self::Pinch(_) | Self::Adjust(_) => self.fit_fields(form),
             Self::MoveDart(_)
+            | Self::SewDart(_)
             | Self::ShapeDart(_)
             | Self::SplitDart(_)
             | Self::JoinDarts(_)
@@ -188,6 +189,15 @@ impl Alteration {
                 form.ask(DART, Ask::Dart { of: &w.piece, dart: &mut w.dart });
                 place(form, label("Opens", "Where the dart opens then."), &w.piece, &mut w.to);
                 form.ask(SHORT, Ask::Length(&mut w.short_of_pivot));
+                let help = "Whether the fold is pressed toward the leg that comes second along the outline.";
+                form.ask(label("Pressed onward", help), Ask::YesNo(&mut w.pressed_onward));
+            }
+            Self::SewDart(w) => {
+                form.ask(PIECE, Ask::Piece(&mut w.piece));
+                form.ask(label("Intake", "How much of the edge the dart takes in."), Ask::Length(&mut w.intake));
+                form.ask(NAME, Ask::NewName(&mut w.dart));
+                place(form, label("Opens", "The middle of its mouth, on an edge."), &w.piece, &mut w.opens);
+                place(form, label("Point", "Where its legs meet."), &w.piece, &mut w.point);
                 let help = "Whether the fold is pressed toward the leg that comes second along the outline.";
                 form.ask(label("Pressed onward", help), Ask::YesNo(&mut w.pressed_onward));
             }

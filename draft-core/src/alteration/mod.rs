@@ -40,6 +40,7 @@ mod redraw;
 mod redraw_seam;
 mod seam_darts;
 mod separate;
+mod sew_dart;
 mod shape_dart;
 mod slide_notch;
 mod split_dart;
@@ -77,6 +78,7 @@ pub use redraw::Redraw;
 pub use redraw_seam::RedrawSeam;
 pub use seam_darts::SeamDarts;
 pub use separate::Separate;
+pub use sew_dart::SewDart;
 pub use shape_dart::ShapeDart;
 pub(crate) use shape_dart::Standing;
 pub use slide_notch::SlideNotch;
@@ -120,6 +122,8 @@ pub enum Alteration {
     Adjust(Adjust),
     /// A dart moved to another edge.
     MoveDart(MoveDart),
+    /// A new dart.
+    SewDart(SewDart),
     /// A dart longer, wider or turned aside.
     ShapeDart(ShapeDart),
     /// A dart shared between two places.
@@ -182,6 +186,7 @@ macro_rules! of_each {
             Alteration::Pinch($one) => $call,
             Alteration::Adjust($one) => $call,
             Alteration::MoveDart($one) => $call,
+            Alteration::SewDart($one) => $call,
             Alteration::ShapeDart($one) => $call,
             Alteration::SplitDart($one) => $call,
             Alteration::JoinDarts($one) => $call,

@@ -108,6 +108,7 @@ impl Offer {
         ),
         offer(Group::Fit, "Change measurements", "Drafts the blocks from changed measurements; the wearer card stays.", shape::adjust),
         offer(Group::Darts, "Move a dart", "Closes a dart and opens it at another place.", shape::move_dart),
+        offer(Group::Darts, "Sew a new dart", "Folds cloth away from an edge toward a point inside the piece.", handwork::sew_dart),
         offer(
             Group::Darts,
             "Shape a dart",
