@@ -477,3 +477,64 @@ fn a_collar_lies_beside_front_and_back_in_turn() {
     harness.key_press(Key::Escape);
     harness.run();
 }
+
+#[test]
+fn points_of_an_edge_are_added_and_taken_out_by_key_and_by_a_double_click() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    let (before, count) = (draft(&harness), works(&harness));
+    let long = |h: &Open| length(h, "front", "armhole");
+    let was = long(&harness);
+    choose(&mut harness, "front", Some("armhole"));
+    let points = |h: &Open| {
+        h.query_all_by_label_contains("Point ")
+            .filter(|n| n.accesskit_node().label().is_some_and(|l| l.ends_with("of the armhole")))
+            .count()
+    };
+    let first = points(&harness);
+    // After the point that was taken hold of last, which is none yet: after the start.
+    harness.key_press(Key::A);
+    harness.run();
+    assert_eq!((points(&harness), works(&harness)), (first + 1, count + 1));
+    assert!((long(&harness) - was).abs() < 0.02, "the form stays: {} after {was}", long(&harness));
+    assert!(harness.get_by_label("Point 1 of the armhole").is_focused(), "the new one has the keyboard");
+    harness.key_press(Key::ArrowLeft);
+    harness.run();
+    assert!((long(&harness) - was).abs() > 1e-3, "it can be moved");
+    assert_eq!(works(&harness), count + 1, "as part of the same work");
+    undo(&mut harness);
+    // Taken out, one smooth curve is left there.
+    harness.key_press(Key::Delete);
+    harness.run();
+    assert_eq!(points(&harness), first);
+    assert!((long(&harness) - was).abs() < 1.0, "{} after {was}", long(&harness));
+    undo(&mut harness);
+    undo(&mut harness);
+    assert_eq!(draft(&harness).pieces, before.pieces);
+    // By a double click on the edge, near enough for its points to stand apart.
+    let corner = harness.query_all_by_label_contains("front, cut").next().unwrap().rect().min + vec2(1.0, 1.0);
+    harness.hover_at(corner);
+    harness.run();
+    harness.event(egui::Event::Zoom(2.4));
+    harness.run();
+    let rect = harness.query_all_by_label_contains("front, cut").next().unwrap().rect();
+    let piece = before.piece("front").unwrap();
+    let cut = harness.state().desk().unwrap().built().pieces().find(|(p, _)| *p.name() == *"front").unwrap().1.bounding_box();
+    let all = piece.bounds().union(cut);
+    let at = piece.along_edge("armhole", was * 0.25).unwrap().0;
+    let scale = f64::from(rect.width()) / all.width();
+    let pos = rect.min + vec2(((at.x - all.x0) * scale) as f32, ((at.y - all.y0) * scale) as f32);
+    harness.hover_at(pos);
+    harness.run();
+    for _ in 0..2 {
+        for pressed in [true, false] {
+            harness.event(egui::Event::PointerButton { pos, button: egui::PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
+        }
+        harness.step();
+    }
+    harness.run();
+    assert_eq!((points(&harness), works(&harness)), (first + 1, count + 1));
+    assert!((long(&harness) - was).abs() < 0.02);
+    let on_another = garment_now(&harness).for_wearer(complete()[5].card()).build();
+    assert!(on_another.outcomes.last().unwrap().skipped.is_none());
+}

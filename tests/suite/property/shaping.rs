@@ -179,6 +179,36 @@ proptest! {
 proptest! {
     #![proptest_config(super::drawn(60))]
 
+    /// One more point on an edge leaves its form; without it again, the edge is what it was, nearly.
+    #[test]
+    fn a_point_comes_and_goes(who in 0usize..3000, style in 0usize..4, roll in 0.0f64..1.0, edge_roll in 0.0f64..1.0, share in 0.1f64..0.9) {
+        let (mut garment, first) = built(who, style);
+        let piece = one(&first.draft.pieces, roll).unwrap();
+        let edge = one(piece.edges(), edge_roll).unwrap();
+        prop_assume!(edge.role != Role::DartLeg);
+        let grip = |nth: usize| Grip::Joint { edge: edge.name.clone(), nth };
+        let held = Held::take(&garment.works, &first, piece.name(), &grip(0));
+        prop_assume!(held.is_some());
+        let at = piece.along_edge(edge.name.as_str(), share * piece.edge_length_mm(edge.name.as_str()).unwrap()).unwrap().0;
+        let Some((added, nth)) = held.unwrap().with_point_at(at, false) else { return Ok(()) };
+        garment.works.push(WorkEntry::from(Work::Alter(Box::new(added.alteration))));
+        let second = garment.build();
+        // An edge that can't be redrawn at all says so.
+        prop_assume!(second.outcomes.last().unwrap().skipped.is_none());
+        let new = second.draft.piece(piece.name().as_str()).unwrap();
+        prop_assert!(apart(piece, new) < 0.06, "{} apart", apart(piece, new));
+        let held = Held::take(&garment.works, &second, piece.name(), &grip(nth)).unwrap();
+        let Some(without) = held.without_point(false) else { return Ok(()) };
+        prop_assert_eq!(without.at, Some(garment.works.len() - 1));
+        garment.works.pop();
+        garment.works.push(WorkEntry::from(Work::Alter(Box::new(without.alteration))));
+        let third = garment.build();
+        prop_assert!(third.outcomes.last().unwrap().skipped.is_none());
+        let last = third.draft.piece(piece.name().as_str()).unwrap();
+        // Where the line was split within one curve it is that curve again; where that stood near a joint, close to it.
+        prop_assert!(apart(piece, last) < 0.3, "{} apart", apart(piece, last));
+    }
+
     /// A notch on both sides of a seam meets its match when the seam is walked, on whoever the garment is cut for.
     #[test]
     fn notches_on_both_sides_meet(who in 0usize..3000, other in 0usize..3000, style in 0usize..4, roll in 0.0f64..1.0, share in 0.05f64..0.95) {

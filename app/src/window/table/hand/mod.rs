@@ -18,6 +18,7 @@ use egui::{
 };
 use kurbo::Point;
 
+pub use self::beside::panel;
 use super::hit;
 use super::shape::{Laid, Lay};
 use super::transform::Transform;
