@@ -83,8 +83,7 @@ impl SeamRuns {
     /// Lays out a seam. `None` when an edge is gone, or when one stands in it several times, so that a place of the other side
     /// meets several of it.
     pub fn of(draft: &Draft, seam: &Seam) -> Option<Self> {
-        let times = seam.a.first()?.times;
-        if seam.b.is_empty() || seam.a.iter().chain(&seam.b).any(|run| (run.times - times).abs() > 1e-9) {
+        if !runs_once(seam) {
             return None;
         }
         let [a, b] = [chain(draft, &seam.a)?, chain(draft, &seam.b)?];
@@ -318,6 +317,22 @@ impl SeamRuns {
         let at = other.turned(mm);
         (other.side != run.side || (at - from_start_mm).abs() > SAME_MM).then_some((&other.side, at))
     }
+}
+
+/// Whether both sides of a seam have edges, and each edge stands in it as often as any other.
+fn runs_once(seam: &Seam) -> bool {
+    let Some(times) = seam.a.first().map(|run| run.times) else { return false };
+    !seam.b.is_empty() && seam.a.iter().chain(&seam.b).all(|run| (run.times - times).abs() <= 1e-9)
+}
+
+/// The seams of an edge that can be laid out, of no edge with itself; those with the fewest edges first.
+pub fn seams_of<'a>(draft: &'a Draft, piece: &Name, edge: &Name) -> Vec<&'a Seam> {
+    let is = |run: &EdgeRun| run.piece == *piece && run.edge == *edge;
+    let same = |a: &EdgeRun, b: &EdgeRun| a.piece == b.piece && a.edge == b.edge;
+    let mut own: Vec<&Seam> = draft.seams.iter().filter(|s| s.a.iter().chain(&s.b).any(is) && runs_once(s)).collect();
+    own.retain(|s| !s.a.iter().any(|a| s.b.iter().any(|b| same(a, b))));
+    own.sort_by_key(|s| s.a.len() + s.b.len());
+    own
 }
 
 /// The edges of other pieces that an edge is sewn to: the single other edge of its seam first, then what it meets of seams with

@@ -8,8 +8,9 @@ use kurbo::{Affine, BezPath, Point};
 use crate::alteration::join::lay_sewn;
 use crate::alteration::offer::{Becoming, Effect, place_at};
 use crate::alteration::{Across, Becomes, Laid, Side};
+use crate::pinned::partner;
 use crate::place::end_names;
-use crate::seam_runs::sewn_to;
+use crate::seam_runs::{seams_of, sewn_to};
 use crate::{Alteration, Bend, Draft, DraftError, Name, Piece, Place, Role, allowance, dart};
 
 /// A piece and how it lies beside another one of the group.
@@ -217,10 +218,11 @@ impl Together {
     }
 }
 
-/// Whether a piece is sewn to an edge that could be laid beside it.
+/// Whether another piece is sewn to an edge, to be laid beside it.
 pub fn can_lie(draft: &Draft, piece: &Name, edge: &Name) -> bool {
     let leg = draft.piece(piece.as_str()).and_then(|p| p.edge(edge.as_str())).is_none_or(|e| e.role == Role::DartLeg);
-    !leg && !sewn_to(draft, piece, edge).is_empty()
+    let other = || seams_of(draft, piece, edge).iter().any(|s| s.a.iter().chain(&s.b).any(|run| run.piece != *piece));
+    !leg && (partner(draft, piece, edge).is_some_and(|s| s.piece != *piece) || other())
 }
 
 /// The edges of one piece that are sewn to another piece.

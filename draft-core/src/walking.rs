@@ -7,7 +7,7 @@ use kurbo::{Affine, Point};
 use crate::alteration::{Mark, Sign};
 use crate::closed_edge::Rail;
 use crate::laid::Ray;
-use crate::seam_runs::{Run, SeamRuns, Sight, place_along};
+use crate::seam_runs::{Run, SeamRuns, Sight, place_along, seams_of};
 use crate::{Alteration, Draft, DraftError, EdgeRun, Name, Piece, Seam};
 
 /// A seam shorter than this needs no notch to be sewn, millimetres.
@@ -220,21 +220,17 @@ impl Wanting {
     }
 }
 
-/// The seams that can be walked from an edge, which is on their first side: none of an edge with itself.
+/// The seams that can be walked from an edge, which is on their first side.
 fn walked(draft: &Draft, piece: &Name, edge: &Name) -> Vec<SeamRuns> {
     let is = |run: &EdgeRun| run.piece == *piece && run.edge == *edge;
-    let same = |a: &EdgeRun, b: &EdgeRun| a.piece == b.piece && a.edge == b.edge;
-    let mut own: Vec<&Seam> = draft.seams.iter().filter(|s| s.a.iter().chain(&s.b).any(is)).collect();
-    own.retain(|s| !s.a.iter().any(|a| s.b.iter().any(|b| same(a, b))));
-    own.sort_by_key(|s| s.a.len() + s.b.len());
     let runs = |seam: &Seam| {
         let runs = SeamRuns::of(draft, seam)?;
         Some(if seam.a.iter().any(is) { runs } else { runs.swapped() })
     };
-    own.into_iter().filter_map(runs).collect()
+    seams_of(draft, piece, edge).into_iter().filter_map(runs).collect()
 }
 
 /// How many seams of an edge can be walked.
 pub fn walks(draft: &Draft, piece: &Name, edge: &Name) -> usize {
-    walked(draft, piece, edge).len()
+    seams_of(draft, piece, edge).len()
 }

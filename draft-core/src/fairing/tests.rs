@@ -231,7 +231,7 @@ fn seen(points: &[Point], scale: f64, dice: &mut Dice) -> Vec<Point> {
 #[test]
 fn what_is_round_on_a_coarse_screen_has_no_corners() {
     let mut dice = Dice(77);
-    for scale in [0.2, 0.3, 0.5, 1.0] {
+    for scale in [0.2f64, 0.3, 0.5, 1.0] {
         let within = (8.0 / scale).max(5.0).round() / 10.0;
         for _ in 0..60 {
             let (radius, begun) = (dice.between(26.0, 60.0), dice.between(0.0, std::f64::consts::TAU));

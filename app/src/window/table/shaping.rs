@@ -279,6 +279,13 @@ impl Shaping {
         }
     }
 
+    /// Whether the joint that was taken hold of last is no end of its edge.
+    fn has_inner_joint(&self) -> bool {
+        let (Some(Grip::Joint { edge, nth }), Some((.., holds))) = (&self.joint, &self.holds) else { return false };
+        let curves = holds.iter().filter(|h| matches!(&h.grip, Grip::Handle { edge: e, .. } if e == edge)).count() / 2;
+        (1..curves).contains(nth)
+    }
+
     fn without(&self, seen: &Seen<'_>) -> Option<Reworked> {
         let (Chosen::Edge(piece, edge), Some(grip @ Grip::Joint { edge: on, .. })) = (seen.chosen, &self.joint) else { return None };
         (on == edge).then(|| Held::take(&seen.garment.works, seen.built, piece, grip)?.without_point(self.both)).flatten()
@@ -302,7 +309,7 @@ impl Shaping {
         } else if add {
             self.add_point(None, lay, seen, requests);
         }
-        if self.without(seen).is_some() {
+        if self.has_inner_joint() {
             let tip = "One smooth curve takes the place of the two that meet at the point taken hold of last   (Delete)";
             if ui.button("Take the point out").on_hover_text(tip).clicked() || pressed(ui, [Key::Delete, Key::Backspace]) {
                 self.take_out(seen, requests);
