@@ -217,9 +217,4 @@ impl Rail {
         }
         (self.bits[last].curve.p3, Vec2::ZERO, Affine::IDENTITY)
     }
-
-    /// The distance from where the walk begins, from one along the outline, and the other way round.
-    pub fn turned(&self, mm: f64) -> f64 {
-        if self.against { self.length() - mm } else { mm }
-    }
 }

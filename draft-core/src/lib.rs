@@ -53,6 +53,7 @@ pub mod print_settings;
 mod rewire;
 mod ring;
 mod seam;
+pub mod seam_runs;
 mod setting;
 pub mod sewing;
 pub mod shaping;

@@ -166,6 +166,15 @@ impl Place {
         }
     }
 
+    /// The edge that it is on, and how far along it from where the outline starts it, millimetres.
+    ///
+    /// # Errors
+    /// As for [`Place::find`], or it does not lie on the outline.
+    pub fn on_edge(&self, piece: &Piece) -> Result<(Name, f64), DraftError> {
+        let spot = self.spot(piece)?;
+        Ok((piece.edges()[spot.edge].name.clone(), spot.at_mm))
+    }
+
     /// The place on the outline.
     ///
     /// # Errors

@@ -5,11 +5,12 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Point};
 
-use crate::alteration::join::lay;
+use crate::alteration::join::lay_sewn;
 use crate::alteration::offer::{Becoming, Effect, place_at};
 use crate::alteration::{Across, Becomes, Laid, Side};
 use crate::pinned::partner;
 use crate::place::end_names;
+use crate::seam_runs::{seams_of, sewn_to};
 use crate::{Alteration, Bend, Draft, DraftError, Name, Piece, Place, Role, allowance, dart};
 
 /// A piece and how it lies beside another one of the group.
@@ -36,30 +37,34 @@ pub struct Placed {
 }
 
 impl Together {
-    /// Lays the piece that is sewn to an edge beside it.
+    /// Lays the piece that is sewn to an edge beside it; of several that are, the one that is sewn there for longest.
     ///
     /// # Errors
-    /// It is not sewn to a single edge of another piece.
+    /// It is not sewn to another piece.
     pub fn begin(draft: &Draft, piece: &Name, edge: &Name) -> Result<Self, DraftError> {
         let mut group = Self { members: vec![Member { piece: piece.clone(), beside: None }] };
         group.add(draft, piece, edge)?;
         Ok(group)
     }
 
-    /// Lays the piece that is sewn to an edge of one of the group beside it.
+    /// Lays the piece that is sewn to an edge of one of the group beside it; of several that are, the next one that does not lie
+    /// there yet.
     ///
     /// # Errors
-    /// It is not sewn to a single edge of a piece that is not in the group yet, or can't be laid there.
+    /// It is not sewn to a piece that is not in the group yet, or that can't be laid there.
     pub fn add(&mut self, draft: &Draft, piece: &Name, edge: &Name) -> Result<(), DraftError> {
         let refuse = |problem: &str, remedy: &str| DraftError::new(format!("{piece} / {edge}"), problem, remedy);
         let Some(at) = self.members.iter().position(|m| m.piece == *piece) else {
             return Err(refuse("does not lie with the others", "Choose an edge of a piece that does."));
         };
-        let other = partner(draft, piece, edge)
-            .ok_or_else(|| refuse("is not sewn to one single other edge", "Choose a seam that has one edge on each side."))?;
-        if self.holds(&other.piece) {
-            return Err(refuse("is sewn to a piece that lies there already", "Choose another seam."));
+        let others = sewn_to(draft, piece, edge);
+        if others.is_empty() {
+            let remedy = "Choose an edge that is sewn to pieces that stand in its seam once.";
+            return Err(refuse("is not sewn to another piece that could lie beside it", remedy));
         }
+        let Some(other) = others.into_iter().find(|o| !self.holds(&o.piece)) else {
+            return Err(refuse("is sewn to a piece that lies there already", "Choose another seam."));
+        };
         self.members.push(Member { piece: other.piece, beside: Some((at, edge.clone(), other.edge)) });
         if let Err(error) = self.placed(draft) {
             self.members.pop();
@@ -70,7 +75,7 @@ impl Together {
 
     /// Whether the piece that is sewn to an edge can be laid beside it: it does not lie there yet.
     pub fn takes(&self, draft: &Draft, piece: &Name, edge: &Name) -> bool {
-        self.holds(piece) && partner(draft, piece, edge).is_some_and(|s| !self.holds(&s.piece))
+        self.holds(piece) && sewn_to(draft, piece, edge).iter().any(|s| !self.holds(&s.piece))
     }
 
     /// Whether a piece is in the group.
@@ -116,7 +121,7 @@ impl Together {
         for (piece, member) in flat.iter().zip(&self.members) {
             maps.push(match &member.beside {
                 None => Affine::IDENTITY,
-                Some((to, edge, own)) => maps[*to] * lay(&flat[*to], edge, piece, own)?.map,
+                Some((to, edge, own)) => maps[*to] * lay_sewn(draft, (&flat[*to], edge), (piece, own))?.map,
             });
         }
         let placed = |(piece, map): (&Piece, &Affine)| {
@@ -213,10 +218,17 @@ impl Together {
     }
 }
 
-/// The edges of one piece that are sewn to another piece, each to a single edge.
+/// Whether another piece is sewn to an edge, to be laid beside it.
+pub fn can_lie(draft: &Draft, piece: &Name, edge: &Name) -> bool {
+    let leg = draft.piece(piece.as_str()).and_then(|p| p.edge(edge.as_str())).is_none_or(|e| e.role == Role::DartLeg);
+    let other = || seams_of(draft, piece, edge).iter().any(|s| s.a.iter().chain(&s.b).any(|run| run.piece != *piece));
+    !leg && (partner(draft, piece, edge).is_some_and(|s| s.piece != *piece) || other())
+}
+
+/// The edges of one piece that are sewn to another piece.
 pub fn seams_between(draft: &Draft, piece: &Name, other: &Name) -> Vec<Name> {
     let Some(own) = draft.piece(piece.as_str()) else { return Vec::new() };
-    let sewn = |edge: &Name| partner(draft, piece, edge).is_some_and(|s| s.piece == *other && other != piece);
+    let sewn = |edge: &Name| sewn_to(draft, piece, edge).iter().any(|s| s.piece == *other && other != piece);
     own.edges().iter().map(|e| &e.name).filter(|e| sewn(e)).cloned().collect()
 }
 

@@ -1,46 +1,39 @@
-//! Walking a seam: one edge rolls along its partner without slipping, as paper patterns are walked on the cutting table,
-//! and shows where the notches of both sides meet and by how much they differ.
+//! Walking a seam: one side rolls along the other without slipping, as paper patterns are walked on the cutting table, and
+//! shows where the notches of both sides meet and by how much they differ. A side may have several edges: each is laid down
+//! where the one before it ended.
 
 use kurbo::{Affine, Point};
 
-use crate::alteration::{Mark, Side, Sign, in_order};
+use crate::alteration::{Mark, Sign};
 use crate::closed_edge::Rail;
 use crate::laid::Ray;
-use crate::place::{end_names, from_start};
-use crate::seam::meets_start_to_start;
-use crate::{Alteration, Draft, DraftError, EdgeRun, Length, Name, Piece, Place, Seam};
+use crate::seam_runs::{Run, SeamRuns, Sight, place_along, seams_of};
+use crate::{Alteration, Draft, DraftError, EdgeRun, Name, Piece, Seam};
 
-/// Notches of both sides that stand further apart than this, apart from ease, are no match, millimetres.
-const MATCH_MM: f64 = 10.0;
 /// A seam shorter than this needs no notch to be sewn, millimetres.
 const SHORT_MM: f64 = 80.0;
 
 /// A seam that is walked.
 #[derive(Clone, Debug)]
 pub struct Walking {
-    /// The edge that lies still.
-    pub fixed: Side,
-    /// The edge that rolls along it.
-    pub rolled: Side,
-    /// By how much the edge that lies still is meant to be longer, millimetres.
-    pub ease_mm: f64,
-    rails: [Rail; 2],
-    /// Distance from where the walk begins, and whether it is double; in order.
-    notches: [Vec<(f64, bool)>; 2],
-    turned_over: bool,
+    /// Both sides: the one that lies still, and the one that rolls along it.
+    runs: SeamRuns,
+    rails: [Vec<Rail>; 2],
+    /// Whether a piece's outline runs clockwise, for each edge.
+    clockwise: [Vec<bool>; 2],
 }
 
-/// Two notches that are sewn together.
+/// Two places that are sewn together: notches, or where edges meet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Matched {
-    /// Distance from where the walk begins on the edge that lies still, millimetres.
+    /// Distance from where the walk begins on the side that lies still, millimetres.
     pub fixed_mm: f64,
     /// On the one that rolls.
     pub rolled_mm: f64,
 }
 
 impl Matched {
-    /// By how much further the one on the edge that lies still is.
+    /// By how much further the one on the side that lies still is.
     pub fn difference_mm(&self) -> f64 {
         self.fixed_mm - self.rolled_mm
     }
@@ -49,7 +42,7 @@ impl Matched {
 /// A place where a notch belongs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wanting {
-    /// On the edge that lies still, millimetres from where the walk begins; `None` where one is there.
+    /// On the side that lies still, millimetres from where the walk begins; `None` where one is there.
     pub fixed_mm: Option<f64>,
     /// On the one that rolls.
     pub rolled_mm: Option<f64>,
@@ -60,51 +53,78 @@ pub struct Wanting {
 /// How the rolled piece lies at a moment of the walk.
 #[derive(Clone, Copy, Debug)]
 pub struct Step {
+    /// Which edge of the side that lies still is touched, and which of the one that rolls.
+    pub edges: [usize; 2],
     /// Where both edges touch, on the piece that lies still.
     pub at: Point,
     /// Carries the rolled piece onto it.
     pub map: Affine,
-    /// Whether the edge that lies still has come to its end.
+    /// Whether the side that lies still has come to its end.
     pub fixed_ended: bool,
-    /// Whether the edge that rolls has.
+    /// Whether the side that rolls has.
     pub rolled_ended: bool,
 }
 
 impl Walking {
-    /// Walks the seam of an edge, which lies still, from where the outline starts it.
+    /// Walks the seam of an edge, whose side lies still, from the end at which the outline starts that edge. Of an edge that is
+    /// sewn to several things, the seam with the fewest edges.
     ///
     /// # Errors
-    /// It is not sewn to one single other edge, or one of them does not run in one line.
+    /// It is sewn to nothing else, or one of the edges does not run in one line.
     pub fn of(draft: &Draft, piece: &Name, edge: &Name) -> Result<Self, DraftError> {
-        let fixed = Side { piece: piece.clone(), edge: edge.clone() };
-        let place = || format!("{piece} / {edge}");
-        let (rolled, ease_mm) = sewn(draft, &fixed).ok_or_else(|| {
-            DraftError::new(place(), "is not sewn to one single other edge", "Choose a seam that has one edge on each side.")
-        })?;
-        let find = |side: &Side| {
-            draft.piece(side.piece.as_str()).ok_or_else(|| DraftError::new(side.piece.to_string(), "is not there", "Choose another edge."))
-        };
-        let (own, other) = (find(&fixed)?, find(&rolled)?);
-        let alike = meets_start_to_start(own, edge, other, &rolled.edge);
-        let rail = |piece: &Piece, edge: &Name, against: bool| {
-            Rail::of(piece, edge, against)
-                .ok_or_else(|| DraftError::new(format!("{} / {edge}", piece.name()), "does not run in one line", "Choose another seam."))
-        };
-        let rails = [rail(own, edge, false)?, rail(other, &rolled.edge, !alike)?];
-        let notches = [(own, edge, &rails[0]), (other, &rolled.edge, &rails[1])].map(|(piece, edge, rail)| {
-            let mut all: Vec<_> = in_order(piece, edge, true).iter().map(|n| (rail.turned(n.from_start_mm), n.double)).collect();
-            all.sort_by(|a, b| a.0.total_cmp(&b.0));
-            all
-        });
-        let clockwise = |piece: &Piece| kurbo::Shape::area(&piece.outline()) > 0.0;
-        // The inside has to come to lie on the other side of the line.
-        let turned_over = clockwise(own) == (clockwise(other) == alike);
-        Ok(Self { fixed, rolled, ease_mm, rails, notches, turned_over })
+        Self::nth(draft, piece, edge, 0)
     }
 
-    /// Length of the edge that lies still and of the one that rolls, millimetres.
+    /// The same for another seam of the edge, counted from 0; after the last comes the first again.
+    ///
+    /// # Errors
+    /// As for [`Self::of`].
+    pub fn nth(draft: &Draft, piece: &Name, edge: &Name, nth: usize) -> Result<Self, DraftError> {
+        let place = || format!("{piece} / {edge}");
+        let mut all = walked(draft, piece, edge);
+        if all.is_empty() {
+            let remedy = "Choose an edge of a seam between pieces that stand in it once.";
+            return Err(DraftError::new(place(), "is not sewn to an edge along which it can be walked", remedy));
+        }
+        let runs = all.swap_remove(nth % all.len());
+        let own = runs.sides[0].iter().find(|r| r.side.piece == *piece && r.side.edge == *edge);
+        let runs = if own.is_some_and(|r| r.against) { runs.from_other_end() } else { runs };
+        let find = |run: &Run| {
+            draft
+                .piece(run.side.piece.as_str())
+                .ok_or_else(|| DraftError::new(run.side.piece.to_string(), "is not there", "Choose another edge."))
+        };
+        let rail = |run: &Run| {
+            Rail::of(find(run)?, &run.side.edge, run.against).ok_or_else(|| {
+                let place = format!("{} / {}", run.side.piece, run.side.edge);
+                DraftError::new(place, "does not run in one line", "Choose another seam.")
+            })
+        };
+        let rails = |side: usize| runs.sides[side].iter().map(rail).collect::<Result<Vec<_>, _>>();
+        let outline = |piece: &Piece| kurbo::Shape::area(&piece.outline()) > 0.0;
+        let clockwise = |side: usize| runs.sides[side].iter().map(|r| find(r).map(outline)).collect::<Result<Vec<_>, _>>();
+        let (rails, clockwise) = ([rails(0)?, rails(1)?], [clockwise(0)?, clockwise(1)?]);
+        Ok(Self { runs, rails, clockwise })
+    }
+
+    /// The edges of the side that lies still, in order.
+    pub fn fixed(&self) -> &[Run] {
+        &self.runs.sides[0]
+    }
+
+    /// The edges of the side that rolls.
+    pub fn rolled(&self) -> &[Run] {
+        &self.runs.sides[1]
+    }
+
+    /// By how much the side that lies still is meant to be longer, millimetres.
+    pub fn ease_mm(&self) -> f64 {
+        self.runs.ease_mm
+    }
+
+    /// Length of the side that lies still and of the one that rolls, millimetres.
     pub fn lengths_mm(&self) -> [f64; 2] {
-        [self.rails[0].length(), self.rails[1].length()]
+        [self.runs.length_mm(0), self.runs.length_mm(1)]
     }
 
     /// How far the walk goes, millimetres.
@@ -113,38 +133,26 @@ impl Walking {
         a.max(b)
     }
 
-    /// How the rolled piece lies after so many millimetres: both edges have gone the same way, and touch there.
+    /// How the rolled piece lies after so many millimetres: both sides have gone the same way, and touch there.
     pub fn step(&self, walked_mm: f64) -> Step {
-        let [fixed, rolled] = &self.rails;
-        let (at, along, placed) = fixed.at(walked_mm);
-        let (from, from_along, from_placed) = rolled.at(walked_mm);
-        let onto = Ray { at: from, along: from_along }.onto(Ray { at, along }, self.turned_over);
+        let [(f, own_mm), (r, other_mm)] = [0, 1].map(|side| self.runs.run_at(side, walked_mm));
+        let (at, along, placed) = self.rails[0][f].at(own_mm);
+        let (from, from_along, from_placed) = self.rails[1][r].at(other_mm);
+        let alike = self.fixed()[f].against == self.rolled()[r].against;
+        // The inside has to come to lie on the other side of the line.
+        let turned_over = self.clockwise[0][f] == (self.clockwise[1][r] == alike);
+        let onto = Ray { at: from, along: from_along }.onto(Ray { at, along }, turned_over);
         let back = placed.inverse();
-        Step {
-            at: back * at,
-            map: back * onto * from_placed,
-            fixed_ended: walked_mm >= fixed.length(),
-            rolled_ended: walked_mm >= rolled.length(),
-        }
+        let [a, b] = self.lengths_mm();
+        Step { edges: [f, r], at: back * at, map: back * onto * from_placed, fixed_ended: walked_mm >= a, rolled_ended: walked_mm >= b }
     }
 
-    /// Notches that are sewn together, in order: of one kind, and no further apart than ease explains.
+    /// What is sewn together, in order: notches of one kind no further apart than ease explains, and places where edges meet.
     pub fn matched(&self) -> Vec<Matched> {
-        let [fixed, rolled] = &self.notches;
-        let apart = MATCH_MM + self.ease_mm.abs();
-        let mut out: Vec<Matched> = Vec::new();
-        let mut used = vec![false; rolled.len()];
-        for (at, double) in fixed {
-            let near = rolled.iter().enumerate().filter(|(i, n)| !used[*i] && n.1 == *double && (n.0 - at).abs() <= apart);
-            if let Some((i, n)) = near.min_by(|a, b| (a.1.0 - at).abs().total_cmp(&(b.1.0 - at).abs())) {
-                used[i] = true;
-                out.push(Matched { fixed_mm: *at, rolled_mm: n.0 });
-            }
-        }
-        out
+        self.runs.matched().iter().map(|[a, b]| Matched { fixed_mm: a.at_mm, rolled_mm: b.at_mm }).collect()
     }
 
-    /// By how much the edge that lies still is longer so far: up to the last notches that were passed, and at the end in all,
+    /// By how much the side that lies still is longer so far: up to the last match that was passed, and at the end in all,
     /// millimetres.
     pub fn difference_mm(&self, walked_mm: f64) -> f64 {
         let [a, b] = self.lengths_mm();
@@ -155,25 +163,23 @@ impl Walking {
         self.matched().iter().rfind(|m| passed(m)).map_or(0.0, Matched::difference_mm)
     }
 
-    /// Where notches belong: opposite one that stands alone, and in the middle of a seam that has none.
+    /// Where notches belong: across from one that stands alone and from where edges meet, and in the middle of a seam that has
+    /// none.
     pub fn wanting(&self) -> Vec<Wanting> {
-        let matched = self.matched();
-        let [fixed, rolled] = &self.notches;
-        let [a, b] = self.lengths_mm();
+        let matched = self.runs.matched();
+        let back = self.runs.clone().swapped();
         let mut out: Vec<Wanting> = Vec::new();
-        for (at, double) in fixed {
-            if *at <= b && !matched.iter().any(|m| m.fixed_mm == *at) {
-                out.push(Wanting { fixed_mm: None, rolled_mm: Some(*at), double: *double });
-            }
+        for seen in self.runs.seen(0).iter().filter(|s| !matched.iter().any(|m| m[0] == **s)) {
+            let there = self.runs.opposite(seen.at_mm);
+            out.push(Wanting { fixed_mm: None, rolled_mm: Some(there), double: seen.sight == Sight::Double });
         }
-        for (at, double) in rolled {
-            if *at <= a && !matched.iter().any(|m| m.rolled_mm == *at) {
-                out.push(Wanting { fixed_mm: Some(*at), rolled_mm: None, double: *double });
-            }
+        for seen in self.runs.seen(1).iter().filter(|s| !matched.iter().any(|m| m[1] == **s)) {
+            out.push(Wanting { fixed_mm: Some(back.opposite(seen.at_mm)), rolled_mm: None, double: seen.sight == Sight::Double });
         }
-        if fixed.is_empty() && rolled.is_empty() && a.min(b) >= SHORT_MM {
+        let [a, b] = self.lengths_mm();
+        if self.runs.seen(0).is_empty() && self.runs.seen(1).is_empty() && a.min(b) >= SHORT_MM {
             let middle = (a.min(b) / 2.0).round();
-            out.push(Wanting { fixed_mm: Some(middle), rolled_mm: Some(middle), double: false });
+            out.push(Wanting { fixed_mm: Some(middle), rolled_mm: Some(self.runs.opposite(middle)), double: false });
         }
         out.sort_by(|a, b| a.at_mm().total_cmp(&b.at_mm()));
         out
@@ -188,26 +194,22 @@ impl Walking {
 
     /// The works that mark a notch where it belongs.
     pub fn marks(&self, draft: &Draft, wanting: &Wanting) -> Vec<Alteration> {
-        let sides = [(&self.fixed, &self.rails[0], wanting.fixed_mm), (&self.rolled, &self.rails[1], wanting.rolled_mm)];
-        let mark = |(side, rail, at): (&Side, &Rail, Option<f64>)| {
-            let piece = draft.piece(side.piece.as_str())?;
-            let length = rail.length();
-            let mm = rail.turned(at?).clamp(0.0, length);
-            let [start, end] = end_names(piece, &side.edge)?;
-            // From the nearer end, by a name that is not read as the other one.
-            let (from, own, mm) = if mm <= length / 2.0 { (start, true, mm) } else { (end, false, length - mm) };
-            let from = if from_start(piece, &side.edge, &from) == Ok(own) { from } else { if own { "start" } else { "end" }.into() };
-            let at = Place::along(side.edge.clone(), from, Length::from_mm((mm * 2.0).round() / 2.0));
-            Some(Alteration::Mark(Mark { piece: side.piece.clone(), sign: Sign::Notch { at, double: wanting.double } }))
+        let mark = |(side, at): (usize, Option<f64>)| {
+            let (nth, mm) = self.runs.run_at(side, at?);
+            let run = self.runs.sides[side].get(nth)?;
+            let at = place_along(draft.piece(run.side.piece.as_str())?, &run.side.edge, run.turned(mm))?;
+            let sign = Sign::Notch { at, double: wanting.double, both: false };
+            Some(Alteration::Mark(Mark { piece: run.side.piece.clone(), sign }))
         };
-        sides.into_iter().filter_map(mark).collect()
+        [(0, wanting.fixed_mm), (1, wanting.rolled_mm)].into_iter().filter_map(mark).collect()
     }
 
-    /// A point on one of the edges, at a distance from where the walk begins: on the edge that lies still, or on the one that
-    /// rolls, each on its own piece.
-    pub fn on(&self, rolled: bool, walked_mm: f64) -> Point {
-        let (at, _, placed) = self.rails[usize::from(rolled)].at(walked_mm);
-        placed.inverse() * at
+    /// A point of one side at a distance from where the walk begins, on its own piece, and which edge that is on.
+    pub fn on(&self, rolled: bool, walked_mm: f64) -> (usize, Point) {
+        let side = usize::from(rolled);
+        let (nth, mm) = self.runs.run_at(side, walked_mm);
+        let (at, _, placed) = self.rails[side][nth].at(mm);
+        (nth, placed.inverse() * at)
     }
 }
 
@@ -218,19 +220,17 @@ impl Wanting {
     }
 }
 
-/// The single edge that is sewn to this one, and by how much this one is meant to be longer.
-fn sewn(draft: &Draft, fixed: &Side) -> Option<(Side, f64)> {
-    let is = |run: &EdgeRun| run.piece == fixed.piece && run.edge == fixed.edge;
-    let side = |run: &EdgeRun| Side { piece: run.piece.clone(), edge: run.edge.clone() };
-    let single = |seam: &Seam| match (&seam.a[..], &seam.b[..]) {
-        ([a], [b]) if is(a) && a != b => Some((side(b), seam.ease_mm)),
-        ([a], [b]) if is(b) && a != b => Some((side(a), -seam.ease_mm)),
-        _ => None,
+/// The seams that can be walked from an edge, which is on their first side.
+fn walked(draft: &Draft, piece: &Name, edge: &Name) -> Vec<SeamRuns> {
+    let is = |run: &EdgeRun| run.piece == *piece && run.edge == *edge;
+    let runs = |seam: &Seam| {
+        let runs = SeamRuns::of(draft, seam)?;
+        Some(if seam.a.iter().any(is) { runs } else { runs.swapped() })
     };
-    draft.seams.iter().find_map(single)
+    seams_of(draft, piece, edge).into_iter().filter_map(runs).collect()
 }
 
-/// Whether the seam of an edge can be walked.
-pub fn can_walk(draft: &Draft, piece: &Name, edge: &Name) -> bool {
-    sewn(draft, &Side { piece: piece.clone(), edge: edge.clone() }).is_some()
+/// How many seams of an edge can be walked.
+pub fn walks(draft: &Draft, piece: &Name, edge: &Name) -> usize {
+    seams_of(draft, piece, edge).len()
 }

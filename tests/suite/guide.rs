@@ -36,6 +36,7 @@ alterations![
     Pinch,
     Adjust,
     MoveDart,
+    SewDart,
     ShapeDart,
     SplitDart,
     JoinDarts,

@@ -1,7 +1,7 @@
 //! Tools in hand on the table: lines drawn as a maker draws them, and what they become, on this wearer and on another.
 
 use draft_core::alteration::offer::place_at;
-use draft_core::{Alteration, Garment, Length, Place, Work, geometry};
+use draft_core::{Alteration, Draft, Garment, Length, Place, Work, geometry};
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, Role, accesskit::Toggled};
 use egui_kittest::kittest::{NodeT, Queryable};
 use kurbo::{Point, Shape};
@@ -310,8 +310,9 @@ fn a_click_notches_an_edge_and_the_tape_reads_along_it() {
     let at = find(&harness, "gore", &Place::share("right seam", "hem", 0.3));
     let at = screen(&harness, "gore", at);
     click_at(&mut harness, at);
-    assert_eq!(works(&harness).last().unwrap(), "mark a notch on the gore");
-    assert_eq!(notches(&harness), before + 1);
+    // Its right seam is sewn to the left one of the next gore.
+    assert_eq!(works(&harness).last().unwrap(), "mark a notch on the gore and across its seam");
+    assert_eq!(notches(&harness), before + 2);
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     harness.run();
     assert_eq!(notches(&harness), before);
@@ -325,4 +326,90 @@ fn a_click_notches_an_edge_and_the_tape_reads_along_it() {
     assert!(said(&harness, "along the right seam"));
     press(&mut harness, Key::Escape);
     assert!(said(&harness, "Click where the tape begins"));
+}
+
+#[test]
+fn a_notch_goes_on_both_sides_of_its_seam_unless_one_is_chosen() {
+    let mut harness = at_redraw();
+    press(&mut harness, Key::N);
+    let count = |d: &Draft, piece: &str, edge: &str| d.piece(piece).unwrap().notches().iter().filter(|n| n.edge == *edge).count();
+    let now = |h: &Open, piece: &str| count(&draft(h), piece, "shoulder");
+    let at = find(&harness, "back", &Place::share("shoulder", "neckline", 0.4));
+    let at = screen(&harness, "back", at);
+    harness.hover_at(at);
+    harness.run();
+    click_at(&mut harness, at);
+    assert_eq!((now(&harness, "back"), now(&harness, "front")), (1, 1));
+    assert_eq!(works(&harness).last().unwrap(), "mark a notch on the back and across its seam");
+    // Of the back's shoulder 5 mm are eased in: the front's notch stands nearer to the neck, in proportion.
+    let from_neck = |d: &Draft, piece: &str| {
+        let piece = d.piece(piece).unwrap();
+        let mm = piece.notches().iter().find(|n| n.edge == *"shoulder").unwrap().from_start_mm;
+        let long = piece.edge_length_mm("shoulder").unwrap();
+        let (at, _) = piece.along_edge("shoulder", mm).unwrap();
+        let neck = piece.point("shoulder neck point").unwrap();
+        let from_start = piece.edge_ends("shoulder").unwrap().0.distance(neck) < 1.0;
+        assert!(at.distance(neck) < long);
+        (if from_start { mm } else { long - mm }, long)
+    };
+    let matching = |d: &Draft| {
+        let ((back, back_long), (front, front_long)) = (from_neck(d, "back"), from_neck(d, "front"));
+        assert!((back / back_long - front / front_long).abs() < 1e-3, "{back} of {back_long}, {front} of {front_long}");
+        assert!(back_long - front_long > 3.0, "{back_long} {front_long}");
+    };
+    matching(&draft(&harness));
+    let garment: Garment = harness.state().desk().unwrap().garment().clone();
+    for person in test_bodies().iter().take(6) {
+        let built = garment.for_wearer(person.card()).build();
+        assert!(built.outcomes.last().unwrap().skipped.is_none());
+        matching(&built.draft);
+    }
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    harness.run();
+    assert_eq!((now(&harness, "back"), now(&harness, "front")), (0, 0), "one act");
+    // By key on one side alone, and by the switch on both again.
+    press(&mut harness, Key::B);
+    click_at(&mut harness, at);
+    assert_eq!((now(&harness, "back"), now(&harness, "front")), (1, 0));
+    let switch = harness.query_all_by_label_contains("Both sides of the seam: what").next().unwrap();
+    assert_eq!(switch.accesskit_node().toggled(), Some(Toggled::False));
+    switch.click();
+    harness.run();
+    let switch = harness.query_all_by_label_contains("Both sides of the seam: what").next().unwrap();
+    assert_eq!(switch.accesskit_node().toggled(), Some(Toggled::True));
+}
+
+#[test]
+fn a_line_drawn_in_from_an_edge_becomes_a_dart_of_its_own() {
+    let mut harness = at_redraw();
+    press(&mut harness, Key::R);
+    let before = length(&harness, "back", "shoulder");
+    let darts = |h: &Open| draft(h).piece("back").unwrap().darts().len();
+    let had = darts(&harness);
+    let at = find(&harness, "back", &Place::share("neckline", "shoulder", 0.5));
+    let middle = draft(&harness).piece("back").unwrap().bounds().center();
+    let neck = length(&harness, "back", "neckline");
+    let inward = (middle - at).normalize() * 70.0;
+    for p in [at, at + inward] {
+        let pos = screen(&harness, "back", p);
+        click_at(&mut harness, pos);
+    }
+    assert!(said(&harness, "too long"), "what it does to the other side of the seam");
+    click(&mut harness, "Sew a dart along it");
+    crate::screen::type_into(&mut harness, "Intake", "8 mm");
+    click(&mut harness, "Add it");
+    let Alteration::SewDart(dart) = last_alteration(&harness) else { panic!("no dart") };
+    assert!((dart.intake.mm() - 8.0).abs() < 1e-9);
+    assert_eq!(darts(&harness), had + 1);
+    assert!((neck - length(&harness, "back", "neckline") - 8.0).abs() < 2.0, "{neck} and {}", length(&harness, "back", "neckline"));
+    assert!((length(&harness, "back", "shoulder") - before).abs() < 1e-6);
+    let piece = draft(&harness);
+    let piece = piece.piece("back").unwrap();
+    let sewn = piece.darts().iter().find(|d| d.name == dart.dart).unwrap();
+    let leg = |name: &draft_core::Name| piece.edge_length_mm(name.as_str()).unwrap();
+    assert!((leg(&sewn.leg_a) - leg(&sewn.leg_b)).abs() < 1e-6);
+    assert!(replayed(&harness) >= 4);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    harness.run();
+    assert_eq!(darts(&harness), had);
 }

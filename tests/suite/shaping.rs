@@ -416,3 +416,125 @@ fn a_seam_is_walked_by_key_and_the_notches_that_belong_are_marked() {
     harness.run();
     assert!(harness.query_by_label("Stop").is_none());
 }
+
+#[test]
+fn a_collar_is_walked_along_the_neckline_of_front_and_back() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    choose(&mut harness, "front", Some("neckline"));
+    harness.key_press(Key::W);
+    harness.run();
+    let said = |harness: &Open| {
+        let readout = harness.query_all_by_label_contains("Walked ").filter_map(|n| n.accesskit_node().value());
+        readout.into_iter().find(|text| text.contains(" of ")).unwrap()
+    };
+    // What is sewn to one edge comes first, and then the collar, which goes on over the back.
+    for _ in 0..4 {
+        if said(&harness).contains("collar / neck edge") {
+            break;
+        }
+        harness.key_press(Key::W);
+        harness.run();
+    }
+    let text = said(&harness);
+    assert!(text.contains("neckline + ") && text.contains("collar / neck edge"), "{text}");
+    let [front, back] = ["front", "back"].map(|p| length(&harness, p, "neckline"));
+    let collar = length(&harness, "collar", "neck edge");
+    for _ in 0..60 {
+        harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
+    }
+    harness.run();
+    let text = said(&harness);
+    let over = front + back - collar;
+    let unit = draft_core::Unit::Cm;
+    let expected = if over.abs() < 0.05 { "both sides agree".to_owned() } else { format!("{} longer", unit.text(over.abs())) };
+    assert!(text.contains("At the end") && text.contains(&expected), "{text}: {front} + {back} against {collar}");
+    harness.key_press(Key::Escape);
+    harness.run();
+}
+
+#[test]
+fn a_collar_lies_beside_front_and_back_in_turn() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    choose(&mut harness, "front", Some("neckline"));
+    let readout = |harness: &Open| {
+        let all = harness.query_all_by_label_contains("Laid together");
+        all.filter_map(|n| n.accesskit_node().value().or_else(|| n.accesskit_node().label())).next().unwrap_or_default()
+    };
+    for _ in 0..4 {
+        if readout(&harness).contains("collar") {
+            break;
+        }
+        harness.key_press(Key::G);
+        harness.run();
+    }
+    assert!(readout(&harness).contains("collar"), "{}", readout(&harness));
+    // Where the front's neckline ends, it lies on the collar.
+    let draft = draft(&harness);
+    let group = Together::begin(&draft, &"collar".into(), &"neck edge".into()).unwrap();
+    assert!(group.placed(&draft).is_ok());
+    harness.key_press(Key::Escape);
+    harness.run();
+}
+
+#[test]
+fn points_of_an_edge_are_added_and_taken_out_by_key_and_by_a_double_click() {
+    let mut harness = with_demo();
+    go(&mut harness, "Redraw");
+    let (before, count) = (draft(&harness), works(&harness));
+    let long = |h: &Open| length(h, "front", "armhole");
+    let was = long(&harness);
+    choose(&mut harness, "front", Some("armhole"));
+    let points = |h: &Open| {
+        h.query_all_by_label_contains("Point ")
+            .filter(|n| n.accesskit_node().label().is_some_and(|l| l.ends_with("of the armhole")))
+            .count()
+    };
+    let first = points(&harness);
+    // After the point that was taken hold of last, which is none yet: after the start.
+    harness.key_press(Key::A);
+    harness.run();
+    assert_eq!((points(&harness), works(&harness)), (first + 1, count + 1));
+    assert!((long(&harness) - was).abs() < 0.02, "the form stays: {} after {was}", long(&harness));
+    assert!(harness.get_by_label("Point 1 of the armhole").is_focused(), "the new one has the keyboard");
+    harness.key_press(Key::ArrowLeft);
+    harness.run();
+    assert!((long(&harness) - was).abs() > 1e-3, "it can be moved");
+    assert_eq!(works(&harness), count + 1, "as part of the same work");
+    undo(&mut harness);
+    // Taken out, one smooth curve is left there.
+    harness.key_press(Key::Delete);
+    harness.run();
+    assert_eq!(points(&harness), first);
+    assert!((long(&harness) - was).abs() < 1.0, "{} after {was}", long(&harness));
+    undo(&mut harness);
+    undo(&mut harness);
+    assert_eq!(draft(&harness).pieces, before.pieces);
+    // By a double click on the edge, near enough for its points to stand apart.
+    let corner = harness.query_all_by_label_contains("front, cut").next().unwrap().rect().min + vec2(1.0, 1.0);
+    harness.hover_at(corner);
+    harness.run();
+    harness.event(egui::Event::Zoom(2.4));
+    harness.run();
+    let rect = harness.query_all_by_label_contains("front, cut").next().unwrap().rect();
+    let piece = before.piece("front").unwrap();
+    let cut = harness.state().desk().unwrap().built().pieces().find(|(p, _)| *p.name() == *"front").unwrap().1.bounding_box();
+    let all = piece.bounds().union(cut);
+    let at = piece.along_edge("armhole", was * 0.25).unwrap().0;
+    let scale = f64::from(rect.width()) / all.width();
+    let pos = rect.min + vec2(((at.x - all.x0) * scale) as f32, ((at.y - all.y0) * scale) as f32);
+    harness.hover_at(pos);
+    harness.run();
+    for _ in 0..2 {
+        for pressed in [true, false] {
+            harness.event(egui::Event::PointerButton { pos, button: egui::PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
+        }
+        harness.step();
+    }
+    harness.run();
+    assert_eq!((points(&harness), works(&harness)), (first + 1, count + 1));
+    assert!((long(&harness) - was).abs() < 0.02);
+    let on_another = garment_now(&harness).for_wearer(complete()[5].card()).build();
+    assert!(on_another.outcomes.last().unwrap().skipped.is_none());
+}

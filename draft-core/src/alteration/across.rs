@@ -2,7 +2,7 @@ use kurbo::{Affine, BezPath, Line, ParamCurve, Point};
 use serde::{Deserialize, Serialize};
 
 use super::cut::Cut;
-use super::join::{Join, lay};
+use super::join::{Join, lay_sewn};
 use super::redraw::Redraw;
 use super::take_in::Side;
 use super::{piece, unused};
@@ -10,6 +10,7 @@ use crate::drawn_line::{SQUARE_HANDLE, inward, stretch};
 use crate::geometry;
 use crate::place::{Spot, from_start};
 use crate::seam::meets_start_to_start;
+use crate::seam_runs::SeamRuns;
 use crate::together::closed_at;
 use crate::{Along, Bend, Draft, DraftError, DrawnLine, Length, Name, Place};
 
@@ -100,7 +101,7 @@ impl Across {
         }
         let mut maps = vec![Affine::IDENTITY];
         for (k, (edge, side)) in joints.iter().enumerate() {
-            let onto = lay(&flat[k], edge, &flat[k + 1], &side.edge)?;
+            let onto = lay_sewn(draft, (&flat[k], edge), (&flat[k + 1], &side.edge))?;
             maps.push(maps[k] * onto.map);
         }
         let pieces: Vec<&crate::Piece> = flat.iter().collect();
@@ -147,6 +148,19 @@ impl Across {
                 Some(true) => edge_mm,
                 Some(false) => len_b - (len_a - edge_mm),
                 None => edge_mm / len_a.max(1e-9) * len_b,
+            };
+            // Where a side of the seam has several edges, ease is shared out over the whole of it.
+            let own = Side { piece: a.name().clone(), edge: (*edge).clone() };
+            let several = SeamRuns::all_of(draft, a.name(), edge).into_iter().find(|r| !r.is_single() && r.met(&own, side).is_some());
+            let (start_to_start, from_b_start) = match several {
+                Some(runs) => match runs.across(a.name(), edge, edge_mm) {
+                    Some((there, mm)) if there == *side => (true, mm),
+                    _ => {
+                        let problem = format!("where the line crosses the {edge}, the {} is not sewn", b.name());
+                        return Err(refuse(problem, "Let it cross the seam elsewhere, or lay the other piece there."));
+                    }
+                },
+                None => (start_to_start, from_b_start),
             };
             let place_b = Place::Edge {
                 edge: side.edge.clone(),

@@ -19,9 +19,13 @@ impl Alteration {
             Self::Redraw(_) | Self::RedrawSeam(_) | Self::Cut(_) | Self::Trace(_) | Self::Across(_) => self.line_fields(form),
             Self::OpenSeam(_) | Self::PanelSlit(_) => self.opening_fields(form),
             Self::TakeIn(_) | Self::Trim(_) | Self::Lengthen(_) | Self::Pinch(_) | Self::Adjust(_) => self.fit_fields(form),
-            Self::MoveDart(_) | Self::ShapeDart(_) | Self::SplitDart(_) | Self::JoinDarts(_) | Self::GatherDart(_) | Self::SeamDarts(_) => {
-                self.dart_fields(form)
-            }
+            Self::MoveDart(_)
+            | Self::SewDart(_)
+            | Self::ShapeDart(_)
+            | Self::SplitDart(_)
+            | Self::JoinDarts(_)
+            | Self::GatherDart(_)
+            | Self::SeamDarts(_) => self.dart_fields(form),
             Self::Spread(_) | Self::Fullness(_) | Self::Pleats(_) | Self::Godet(_) | Self::Ease(_) => self.width_fields(form),
             Self::Join(_) | Self::Unfold(_) | Self::Piecing(_) | Self::Separate(_) | Self::Band(_) | Self::Copy(_) | Self::Finish(_) => {
                 self.piece_fields(form);
@@ -187,6 +191,15 @@ impl Alteration {
                 form.ask(DART, Ask::Dart { of: &w.piece, dart: &mut w.dart });
                 place(form, label("Opens", "Where the dart opens then."), &w.piece, &mut w.to);
                 form.ask(SHORT, Ask::Length(&mut w.short_of_pivot));
+                let help = "Whether the fold is pressed toward the leg that comes second along the outline.";
+                form.ask(label("Pressed onward", help), Ask::YesNo(&mut w.pressed_onward));
+            }
+            Self::SewDart(w) => {
+                form.ask(PIECE, Ask::Piece(&mut w.piece));
+                form.ask(label("Intake", "How much of the edge the dart takes in."), Ask::Length(&mut w.intake));
+                form.ask(NAME, Ask::NewName(&mut w.dart));
+                place(form, label("Opens", "The middle of its mouth, on an edge."), &w.piece, &mut w.opens);
+                place(form, label("Point", "Where its legs meet."), &w.piece, &mut w.point);
                 let help = "Whether the fold is pressed toward the leg that comes second along the outline.";
                 form.ask(label("Pressed onward", help), Ask::YesNo(&mut w.pressed_onward));
             }
@@ -364,9 +377,11 @@ impl Alteration {
             Self::Mark(w) => {
                 form.ask(label("Piece", "The piece that is marked."), Ask::Piece(&mut w.piece));
                 match &mut w.sign {
-                    Sign::Notch { at, double } => {
+                    Sign::Notch { at, double, both } => {
                         place(form, label("Notch", "Where it is, on an edge."), &w.piece, at);
                         form.ask(label("Double", "Two notches side by side tell back from front."), Ask::YesNo(double));
+                        let help = "What is sewn there is notched at the place that meets it, ease and gathers counted.";
+                        form.ask(label("On both sides of the seam", help), Ask::YesNo(both));
                     }
                     Sign::Point { name, at } => {
                         form.ask(NAME, Ask::NewName(name));

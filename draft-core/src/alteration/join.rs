@@ -4,10 +4,11 @@ use serde::{Deserialize, Serialize};
 use super::take_in::Side;
 use super::{piece, unused};
 use crate::geometry::{self, reversed};
-use crate::laid::{EdgeEnd, beside};
+use crate::laid::{EdgeEnd, Ray, beside};
 use crate::place::edge_index;
 use crate::ring::{Assembly, Ring, Stretch};
 use crate::seam::meets_start_to_start;
+use crate::seam_runs::SeamRuns;
 use crate::{CutCount, Dart, Draft, DraftError, Edge, EdgeRun, MarkedLine, Name, NamedPoint, Piece, Unit};
 
 /// Joins two pieces at a seam into one.
@@ -209,6 +210,34 @@ pub(crate) fn lay(a: &Piece, edge_a: &Name, b: &Piece, edge_b: &Name) -> Result<
                 .fold(f64::INFINITY, f64::min);
             gap_mm = gap_mm.max(near.sqrt());
         }
+    }
+    Ok(Laid { map, gap_mm })
+}
+
+/// The same where the edges are sewn in a seam that has several on a side: what of them meets is laid on each other.
+pub(crate) fn lay_sewn(draft: &Draft, (a, edge_a): (&Piece, &Name), (b, edge_b): (&Piece, &Name)) -> Result<Laid, DraftError> {
+    let side = |piece: &Piece, edge: &Name| Side { piece: piece.name().clone(), edge: edge.clone() };
+    let (own, other) = (side(a, edge_a), side(b, edge_b));
+    let several = |runs: &SeamRuns| {
+        let [(a0, a1), (b0, b1)] = runs.met(&own, &other)?;
+        (!runs.is_single()).then_some([[a0, a1], [b0, b1]])
+    };
+    let Some([on_a, on_b]) = SeamRuns::all_of(draft, &own.piece, edge_a).iter().find_map(several) else {
+        return lay(a, edge_a, b, edge_b);
+    };
+    let gone = || DraftError::new(a.name().to_string(), "an edge is gone", "Choose edges that the pieces have.");
+    let at = |piece: &Piece, edge: &Name, mm: f64| piece.along_edge(edge.as_str(), mm).map(|(at, _)| at).ok_or_else(gone);
+    let (a0, a1) = (at(a, edge_a, on_a[0])?, at(a, edge_a, on_a[1])?);
+    let (b0, b1) = (at(b, edge_b, on_b[0])?, at(b, edge_b, on_b[1])?);
+    // Whether the inside lies to the right of the way along.
+    let right = |piece: &Piece, [from, to]: [f64; 2]| (kurbo::Shape::area(&piece.outline()) > 0.0) == (from < to);
+    let ray = |from: kurbo::Point, to: kurbo::Point| Ray { at: from.midpoint(to), along: to - from };
+    let map = ray(b0, b1).onto(ray(a0, a1), right(a, on_a) == right(b, on_b));
+    let mut gap_mm: f64 = 0.0;
+    for k in 0..=16 {
+        let share = f64::from(k) / 16.0;
+        let (p, q) = (at(a, edge_a, on_a[0] + (on_a[1] - on_a[0]) * share)?, at(b, edge_b, on_b[0] + (on_b[1] - on_b[0]) * share)?);
+        gap_mm = gap_mm.max(p.distance(map * q));
     }
     Ok(Laid { map, gap_mm })
 }

@@ -40,6 +40,7 @@ mod redraw;
 mod redraw_seam;
 mod seam_darts;
 mod separate;
+mod sew_dart;
 mod shape_dart;
 mod slide_notch;
 mod split_dart;
@@ -66,7 +67,7 @@ pub use godet::Godet;
 pub use join::Join;
 pub use join_darts::JoinDarts;
 pub use lengthen::{Lengthen, Level};
-pub use mark::{Mark, Sign};
+pub use mark::{Mark, Sign, across_seams};
 pub use move_dart::MoveDart;
 pub use open_seam::{OpenSeam, Opens, Vent};
 pub use panel_slit::{PanelSlit, Top};
@@ -78,6 +79,7 @@ pub use redraw::Redraw;
 pub use redraw_seam::RedrawSeam;
 pub use seam_darts::SeamDarts;
 pub use separate::Separate;
+pub use sew_dart::SewDart;
 pub use shape_dart::ShapeDart;
 pub(crate) use shape_dart::Standing;
 pub use slide_notch::SlideNotch;
@@ -122,6 +124,8 @@ pub enum Alteration {
     Adjust(Adjust),
     /// A dart moved to another edge.
     MoveDart(MoveDart),
+    /// A new dart.
+    SewDart(SewDart),
     /// A dart longer, wider or turned aside.
     ShapeDart(ShapeDart),
     /// A dart shared between two places.
@@ -186,6 +190,7 @@ macro_rules! of_each {
             Alteration::Pinch($one) => $call,
             Alteration::Adjust($one) => $call,
             Alteration::MoveDart($one) => $call,
+            Alteration::SewDart($one) => $call,
             Alteration::ShapeDart($one) => $call,
             Alteration::SplitDart($one) => $call,
             Alteration::JoinDarts($one) => $call,

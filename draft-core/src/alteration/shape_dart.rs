@@ -37,9 +37,9 @@ pub struct ShapeDart {
 }
 
 /// A dart shorter or narrower than this can't be sewn, millimetres.
-const LEAST: (f64, f64) = (10.0, 1.0);
+pub(super) const LEAST: (f64, f64) = (10.0, 1.0);
 /// What has to be left of an edge beside the mouth, millimetres.
-const LEFT_MM: f64 = 2.0;
+pub(super) const LEFT_MM: f64 = 2.0;
 
 /// A dart as it stands in the outline.
 pub(crate) struct Standing {
@@ -196,7 +196,7 @@ fn carried(path: &BezPath, from: (Point, Point), to: (Point, Point)) -> BezPath 
 }
 
 /// A path with one of its ends elsewhere nearby, and the handle there moved along.
-fn drawn_to(path: &BezPath, to: Point, at_start: bool) -> BezPath {
+pub(super) fn drawn_to(path: &BezPath, to: Point, at_start: bool) -> BezPath {
     let mut out = if at_start { geometry::reversed(path) } else { path.clone() };
     if let Some(kurbo::PathEl::CurveTo(_, handle, last)) = out.elements_mut().last_mut() {
         *handle += to - *last;

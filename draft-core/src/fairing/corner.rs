@@ -1,6 +1,6 @@
 //! Corners that were meant.
 
-use kurbo::{Point, Vec2};
+use kurbo::{CubicBez, ParamCurve, Point, Vec2};
 
 use super::chain::{self, Chain};
 use super::sample::{Parabola, Samples};
@@ -207,4 +207,58 @@ pub(super) fn refined(samples: &Samples, corners: &[Corner], tolerance_mm: f64) 
         }
     }
     out
+}
+
+/// A smooth line that turns by less than this where a corner was seen has none there, degrees; over so much of it to both sides,
+/// in windows.
+const SMOOTH: (f64, f64) = (28.0, 0.35);
+/// And it follows the stroke within this share of the tolerance.
+const CLOSER: f64 = 0.6;
+
+/// Corners that a smooth line of no more curves can't do without: where it turns as sharply, or does not stay within the
+/// tolerance. In a bend that is small for what the samples resolve, the parabolas alone see corners.
+pub(super) fn meant(samples: &Samples, corners: Vec<Corner>, tolerance_mm: f64) -> Vec<Corner> {
+    let count = |span: &Span| {
+        let whole = span.whole();
+        if whole.off_chord_mm() <= tolerance_mm { 0 } else { chain::fewest(&whole, [false; 2], tolerance_mm).0.cubics().count() }
+    };
+    let mut kept = corners;
+    let mut i = 0;
+    while i < kept.len() {
+        let apart = spans(samples, &kept);
+        let mut without = kept.clone();
+        let corner = without.remove(i);
+        let whole = spans(samples, &without)[i].whole();
+        let (smooth, off) = chain::fewest(&whole, [false; 2], tolerance_mm);
+        let curves: Vec<CubicBez> = smooth.cubics().collect();
+        let few = || curves.len() <= count(&apart[i]) + count(&apart[i + 1]);
+        if off <= tolerance_mm * CLOSER && turn_at(&curves, corner.at, samples.window_mm * SMOOTH.1) < SMOOTH.0 && few() {
+            kept = without;
+        } else {
+            i += 1;
+        }
+    }
+    kept
+}
+
+/// By how much a line turns within a reach to both sides of where it comes nearest to a point, degrees.
+fn turn_at(curves: &[CubicBez], at: Point, reach_mm: f64) -> f64 {
+    const STEPS: usize = 48;
+    let points: Vec<Point> =
+        curves.iter().flat_map(|c| (0..STEPS).map(|k| c.eval(k as f64 / STEPS as f64))).chain(curves.last().map(|c| c.p3)).collect();
+    let nearest = (0..points.len()).min_by(|a, b| points[*a].distance(at).total_cmp(&points[*b].distance(at))).unwrap_or(0);
+    let walk = |steps: &mut dyn Iterator<Item = usize>| {
+        let (mut far, mut last) = (0.0, nearest);
+        for i in steps {
+            far += points[i].distance(points[last]);
+            last = i;
+            if far >= reach_mm {
+                break;
+            }
+        }
+        last
+    };
+    let (from, to) = (walk(&mut (0..nearest).rev()), walk(&mut (nearest + 1..points.len())));
+    let steps: Vec<Vec2> = points[from..=to].windows(2).map(|w| w[1] - w[0]).filter(|v| v.hypot() > 1e-9).collect();
+    steps.windows(2).map(|w| w[0].cross(w[1]).atan2(w[0].dot(w[1]))).sum::<f64>().abs().to_degrees()
 }

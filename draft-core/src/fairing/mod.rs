@@ -2,7 +2,8 @@
 //!
 //! The jitter of the hand and of the pointer is taken out, corners that were meant stay corners, and both ends stay where
 //! they were drawn. Between corners the cubics meet in one direction (G1). The method: samples are thinned to even steps; a
-//! corner is where parabolas through what comes before and after leave each other at a sharp angle; between corners, chains of
+//! corner is where parabolas through what comes before and after leave each other at a sharp angle, and a smooth line of no more
+//! curves would run off or turn as sharply; between corners, chains of
 //! one, two, three … cubics are fitted by least squares of the distances square to the line (Gauss–Newton with damping, the
 //! feet of the samples found again at each step), and the first chain that stays within the tolerance is taken.
 
@@ -51,6 +52,7 @@ pub fn fair(stroke: &[Point], tolerance_mm: f64) -> Option<Fair> {
     let tolerance = if tolerance_mm.is_finite() { tolerance_mm.clamp(least, most) } else { least };
     let samples = Samples::of(stroke, tolerance)?;
     let corners = corner::refined(&samples, &corner::find(&samples, tolerance), tolerance);
+    let corners = corner::meant(&samples, corners, tolerance);
     let mut path = BezPath::new();
     path.move_to(samples.points[0]);
     let mut off_mm = 0.0f64;

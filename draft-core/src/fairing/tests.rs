@@ -215,6 +215,44 @@ fn a_closed_stroke_comes_back_closed() {
     );
 }
 
+/// What a pointer says of a line: whole points of a screen that shows so many of them for each millimetre.
+fn seen(points: &[Point], scale: f64, dice: &mut Dice) -> Vec<Point> {
+    points
+        .iter()
+        .map(|p| {
+            let p = *p + dice.within(0.5);
+            Point::new(p.x.round() / scale, p.y.round() / scale)
+        })
+        .collect()
+}
+
+/// Round lines are round and corners are corners from whatever distance they are drawn: at 0.2 to 1 points for each millimetre,
+/// followed as closely as that shows.
+#[test]
+fn what_is_round_on_a_coarse_screen_has_no_corners() {
+    let mut dice = Dice(77);
+    for scale in [0.2f64, 0.3, 0.5, 1.0] {
+        let within = (8.0 / scale).max(5.0).round() / 10.0;
+        for _ in 0..60 {
+            let (radius, begun) = (dice.between(26.0, 60.0), dice.between(0.0, std::f64::consts::TAU));
+            let steps = (radius * std::f64::consts::TAU / dice.between(1.5, 5.0)).ceil() as usize;
+            let round = |i: usize| begun + i as f64 / steps as f64 * std::f64::consts::TAU;
+            let circle: Vec<Point> = (0..=steps).map(|i| Point::new(200.0, 200.0) + Vec2::from_angle(round(i)) * radius).collect();
+            let made = fair(&seen(&circle, scale, &mut dice), within).unwrap();
+            assert!(made.corners.is_empty(), "{scale}, radius {radius}: {:?}", made.corners);
+            assert!(made.count() <= 8, "{scale}, radius {radius}: {}", made.count());
+
+            let turn = dice.between(50.0, 120.0).to_radians() * dice.sign();
+            let (first, from) = (Vec2::from_angle(begun) * dice.between(40.0, 150.0), Point::new(300.0, 300.0));
+            let second = Vec2::from_angle(begun + turn) * dice.between(40.0, 150.0);
+            let leg = |at: Point, by: Vec2| (0..=(by.hypot() / 3.0) as usize).map(move |i| at + by.normalize() * 3.0 * i as f64);
+            let angle: Vec<Point> = leg(from, first).chain(leg(from + first, second)).collect();
+            let made = fair(&seen(&angle, scale, &mut dice), within).unwrap();
+            assert_eq!(made.corners.len(), 1, "{scale}, turning {}°", turn.to_degrees());
+        }
+    }
+}
+
 fn front() -> crate::Piece {
     let draft = crate::Garment::from_text(include_str!("../../../assets/demo/garment.ron")).unwrap().build().draft;
     draft.piece("front").unwrap().clone()

@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use kurbo::{BezPath, CubicBez, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, ParamCurveNearest, Point, Vec2};
 
 use super::Hold;
 use crate::closed_edge::{Bit, closed_edge, corner, free, led};
 use crate::shaping::Grip;
-use crate::{Bend, DrawnLine, Name, Piece, Place};
+use crate::{Bend, DrawnLine, Name, Piece, Place, geometry};
 
 /// A line of more curves than this is drawn with fewer, so that it can be shaped by hand.
 const MANY: usize = 4;
@@ -17,6 +17,12 @@ const FEWER_MM: f64 = 0.05;
 const SMOOTH_RAD: f64 = 0.05;
 /// A curve whose handles stand off less is straight, millimetres.
 const STRAIGHT_MM: f64 = 0.01;
+
+/// Points of a line that stand nearer to one another than this can't be taken hold of apart, millimetres.
+const POINTS_APART_MM: f64 = 2.0;
+/// In how many stretches a line is followed when one curve takes the place of two, and how often it is sought anew.
+const REFITTED: u32 = 24;
+const REFITS: usize = 12;
 
 /// The line of an edge.
 #[derive(Clone, Debug)]
@@ -138,6 +144,44 @@ impl EdgeLine {
         (line != self.as_it_is()).then_some(line)
     }
 
+    /// The line with one more point on it, which leaves its form as it is, where it comes nearest to a point of the piece; and
+    /// which joint that is. `None` where a point is there already.
+    pub fn with_point_at(&self, at: Point) -> Option<(DrawnLine, usize)> {
+        let near = |bit: &Bit| bit.curve.nearest(bit.placed * at, 1e-9);
+        let (n, near) = self.bits.iter().map(near).enumerate().min_by(|a, b| a.1.distance_sq.total_cmp(&b.1.distance_sq))?;
+        self.split(n, near.t)
+    }
+
+    /// The line with one more point in the middle of a stretch, and which joint that is.
+    pub fn with_point_after(&self, joint: usize) -> Option<(DrawnLine, usize)> {
+        let n = joint.min(self.bits.len().checked_sub(1)?);
+        let curve = self.bits[n].curve;
+        self.split(n, curve.inv_arclen(curve.arclen(1e-6) / 2.0, 1e-6))
+    }
+
+    fn split(&self, n: usize, t: f64) -> Option<(DrawnLine, usize)> {
+        let mut curves: Vec<CubicBez> = self.bits.iter().map(|b| b.curve).collect();
+        let (first, second) = (curves[n].subsegment(0.0..t), curves[n].subsegment(t..1.0));
+        if first.arclen(1e-6).min(second.arclen(1e-6)) < POINTS_APART_MM {
+            return None;
+        }
+        curves.splice(n..=n, [first, second]);
+        Some((self.line(self.ends.clone(), &curves), n + 1))
+    }
+
+    /// The line without one of its inner joints: one curve in the place of the two that met there, with the directions that
+    /// these had at their far ends. `None` for an end, and where a dart stands between.
+    pub fn without_point(&self, nth: usize) -> Option<DrawnLine> {
+        let (before, after) = (self.bits.get(nth.checked_sub(1)?)?, self.bits.get(nth)?);
+        if before.placed != after.placed {
+            return None;
+        }
+        let mut curves: Vec<CubicBez> = self.bits.iter().map(|b| b.curve).collect();
+        let one = in_one(&before.curve, &after.curve);
+        curves.splice(nth - 1..=nth, [one]);
+        Some(self.line(self.ends.clone(), &curves))
+    }
+
     fn as_it_is(&self) -> DrawnLine {
         self.line(self.ends.clone(), &self.bits.iter().map(|b| b.curve).collect::<Vec<_>>())
     }
@@ -157,6 +201,53 @@ impl EdgeLine {
         let inner = free(&self.before, curves).into_iter().map(|(along, aside)| (short(along), short(aside))).collect();
         DrawnLine::bent(from, to, Bend::Free(inner))
     }
+}
+
+/// One cubic that follows two, by the least squares of its distances: only how far its handles reach is sought, so that it
+/// leaves and arrives as they do.
+fn in_one(first: &CubicBez, second: &CubicBez) -> CubicBez {
+    let (from, to) = (first.p0, second.p3);
+    let out = geometry::tangent(&kurbo::PathSeg::Cubic(*first), 0.0).normalize();
+    let back = -geometry::tangent(&kurbo::PathSeg::Cubic(*second), 1.0).normalize();
+    let (long, rest) = (first.arclen(1e-6), second.arclen(1e-6));
+    let whole = long + rest;
+    let on = |share: f64| {
+        let mm = share * whole;
+        if mm <= long { first.eval(first.inv_arclen(mm, 1e-6)) } else { second.eval(second.inv_arclen(mm - long, 1e-6)) }
+    };
+    let mut shares: Vec<(f64, Point)> = (1..REFITTED).map(|k| f64::from(k) / f64::from(REFITTED)).map(|s| (s, on(s))).collect();
+    // Two halves of one curve say by the handles between them where it was cut, and with that how far its own ones reached.
+    let (into, out_of) = ((first.p3 - first.p2).hypot(), (second.p1 - second.p0).hypot());
+    let cut = if into + out_of > 1e-9 { into / (into + out_of) } else { long / whole };
+    let cut = cut.clamp(0.02, 0.98);
+    let mut reach = [(first.p1 - from).hypot() / cut, (second.p2 - to).hypot() / (1.0 - cut)];
+    let begun = CubicBez::new(from, from + out * reach[0], to + back * reach[1], to);
+    for (t, at) in &mut shares {
+        *t = begun.nearest(*at, 1e-9).t;
+    }
+    for _ in 0..REFITS {
+        // The handles that come nearest for these shares, of which both sums of squares are straightforward.
+        let (mut aa, mut ab, mut bb, mut ax, mut bx) = (0.0, 0.0, 0.0, 0.0, 0.0);
+        for (t, at) in &shares {
+            let s = 1.0 - t;
+            let (u, v) = (3.0 * s * s * t, 3.0 * s * t * t);
+            let fixed = from.to_vec2() * (s * s * s + u) + to.to_vec2() * (v + t * t * t);
+            let (a, b, left) = (out * u, back * v, at.to_vec2() - fixed);
+            (aa, ab, bb) = (aa + a.dot(a), ab + a.dot(b), bb + b.dot(b));
+            (ax, bx) = (ax + a.dot(left), bx + b.dot(left));
+        }
+        let det = aa * bb - ab * ab;
+        if det.abs() < 1e-9 {
+            break;
+        }
+        // A handle never turns round.
+        reach = [(ax * bb - bx * ab) / det, (bx * aa - ax * ab) / det].map(|mm| mm.clamp(0.0, 1.5 * whole));
+        let curve = CubicBez::new(from, from + out * reach[0], to + back * reach[1], to);
+        for (t, at) in &mut shares {
+            *t = curve.nearest(*at, 1e-9).t;
+        }
+    }
+    CubicBez::new(from, from + out * reach[0], to + back * reach[1], to)
 }
 
 /// A movement on the piece as it is on the cloth that a bit lies on.
@@ -180,4 +271,23 @@ fn simple(bits: Vec<Bit>) -> Vec<Bit> {
         out.extend(fewer.segments().map(|s| Bit { curve: s.to_cubic(), placed: run[0].placed }));
     }
     if out.len() < bits.len() { out } else { bits }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test says what went wrong by stopping")]
+
+    use super::*;
+
+    #[test]
+    fn two_halves_of_a_curve_become_that_curve_again() {
+        let whole = CubicBez::new((0.0, 0.0), (40.0, -30.0), (120.0, -20.0), (160.0, 60.0));
+        for t in [0.05, 0.2, 0.5, 0.8] {
+            let one = in_one(&whole.subsegment(0.0..t), &whole.subsegment(t..1.0));
+            for k in 0..=20 {
+                let at = whole.eval(f64::from(k) / 20.0);
+                assert!(one.nearest(at, 1e-9).distance_sq.sqrt() < 1e-3, "{t}: {one:?}");
+            }
+        }
+    }
 }

@@ -224,6 +224,32 @@ impl Held {
         (base.last.as_ref() != Some(&alteration)).then_some(Reworked { at: base.at, alteration })
     }
 
+    /// The work that puts one more point on the edge that is held, where it comes nearest to a point of the piece, and which
+    /// joint that is; the edge keeps its form. `None` where there is a point already.
+    pub fn with_point_at(&self, at: Point, both: bool) -> Option<(Reworked, usize)> {
+        let (line, nth) = self.line.as_ref()?.with_point_at(at)?;
+        Some((self.reworked(line, both)?, nth))
+    }
+
+    /// The same in the middle of the stretch after the joint that is held.
+    pub fn with_point_after(&self, both: bool) -> Option<(Reworked, usize)> {
+        let Grip::Joint { nth, .. } = &self.grip else { return None };
+        let (line, nth) = self.line.as_ref()?.with_point_after(*nth)?;
+        Some((self.reworked(line, both)?, nth))
+    }
+
+    /// The work that takes the joint that is held out of its edge: one curve takes the place of the two that meet there.
+    /// `None` for an end of the edge, and where a dart stands between.
+    pub fn without_point(&self, both: bool) -> Option<Reworked> {
+        let Grip::Joint { nth, .. } = &self.grip else { return None };
+        self.reworked(self.line.as_ref()?.without_point(*nth)?, both)
+    }
+
+    fn reworked(&self, line: crate::DrawnLine, both: bool) -> Option<Reworked> {
+        let Grip::Joint { edge, .. } = &self.grip else { return None };
+        Some(Reworked { at: self.base.at, alteration: self.redrawn(edge, line, both) })
+    }
+
     /// Why a drag can't be done, if it can't.
     pub fn refusal(&self, reworked: &Reworked) -> Option<DraftError> {
         reworked.alteration.apply(&self.base.before).err()

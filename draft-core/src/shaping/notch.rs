@@ -67,13 +67,13 @@ pub(super) fn slid(base: &Base, on: &Name, edge: &Name, nth: usize, by: Vec2) ->
             let onward = if from_start(now, edge, &slide.from).ok()? { moved } else { -moved };
             Some(Alteration::SlideNotch(SlideNotch { by: Length::from_mm(slide.by.mm() + onward), ..slide.clone() }))
         }
-        Some(Alteration::Mark(Mark { piece, sign: Sign::Notch { double, .. } })) => {
+        Some(Alteration::Mark(Mark { piece, sign: Sign::Notch { double, both, .. } })) => {
             let length = now.edge_length_mm(edge.as_str())?;
             let mm = (notch.from_start_mm + moved).clamp(0.0, length);
             let [start, _] = end_names(now, edge)?;
             let from = if from_start(now, edge, &start) == Ok(true) { start } else { "start".into() };
             let place = Place::Edge { edge: edge.clone(), from, at: Along::Length(Length::from_mm(half(mm))) };
-            Some(Alteration::Mark(Mark { piece: piece.clone(), sign: Sign::Notch { at: place, double: *double } }))
+            Some(Alteration::Mark(Mark { piece: piece.clone(), sign: Sign::Notch { at: place, double: *double, both: *both } }))
         }
         _ => {
             let both = seam_sides(&base.now, on, edge);

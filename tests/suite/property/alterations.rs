@@ -368,6 +368,35 @@ proptest! {
     }
 
     /// What is pinched out of a neckline goes into the bust dart: the neckline loses it, nothing else changes its length.
+    /// A new dart takes its intake from the edge, has equal legs, and says on another wearer why where it can't be sewn.
+    #[test]
+    fn a_new_dart_takes_in_what_is_asked(who in 0usize..3000, other in 0usize..3000, at in 0.3f64..0.7, deep in 30.0f64..90.0, aside in -20.0f64..20.0, intake in 4.0f64..24.0) {
+        let garment = drafted(who, 0);
+        let before = garment.build();
+        let (name, edge): (Name, Name) = ("back".into(), "waist".into());
+        let old = before.draft.piece("back").unwrap();
+        let opens = start(&edge, at);
+        let point = opens.clone().off(deep, aside);
+        let dart = SewDart { piece: name, dart: "new dart".into(), opens, point, intake: mm(intake), pressed_onward: false };
+        for wearer in [garment.wearer.clone(), complete()[other % complete().len()].card()] {
+            let built = with(garment.for_wearer(wearer), Alteration::SewDart(dart.clone()));
+            if let Some(why) = &built.outcomes.last().unwrap().skipped {
+                prop_assert!(!why.remedy.is_empty());
+                continue;
+            }
+            let new = built.draft.piece("back").unwrap();
+            let long = |e: &str| new.edge_length_mm(e).unwrap();
+            prop_assert!((long("new dart leg 1") - long("new dart leg 2")).abs() < 1e-6);
+            prop_assert!(built.draft.seams.iter().any(|s| s.a[0].edge == *"new dart leg 1" && s.b[0].edge == *"new dart leg 2"));
+        }
+        let built = with(garment, Alteration::SewDart(dart));
+        if built.outcomes.last().unwrap().skipped.is_none() {
+            let took = old.edge_length_mm("waist").unwrap() - built.draft.piece("back").unwrap().edge_length_mm("waist").unwrap();
+            // The legs of a slanting dart are trued by swinging the corners of its mouth.
+            prop_assert!((took - intake).abs() < 0.1 + 0.6 * intake * (aside.abs() / deep), "{took} of {intake}");
+        }
+    }
+
     #[test]
     fn a_pinch_goes_into_the_dart(who in 0usize..3000, at in 0.3f64..0.7, by in 2.0f64..15.0) {
         let garment = drafted(who, 1);

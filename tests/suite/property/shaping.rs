@@ -1,9 +1,10 @@
 //! Laws of shaping by hand and of walking a seam.
 
-use draft_core::alteration::{Alteration, ShapeDart};
+use draft_core::alteration::{Alteration, Mark, ShapeDart, Sign};
+use draft_core::seam_runs::{Run, SeamRuns};
 use draft_core::shaping::{Grip, Held, holds};
 use draft_core::walking::Walking;
-use draft_core::{Built, Draft, Garment, Length, Name, Piece, Role, Work, WorkEntry};
+use draft_core::{Built, Draft, Garment, Length, Name, Piece, Place, Role, Work, WorkEntry};
 use kurbo::{ParamCurve, ParamCurveNearest, Point, Vec2};
 use proptest::prelude::*;
 
@@ -129,20 +130,23 @@ proptest! {
         let walk = one(&walks, roll).unwrap();
         let [a, b] = walk.lengths_mm();
         let find = |name: &Name| built.draft.piece(name.as_str()).unwrap();
-        let (fixed, rolled) = (find(&walk.fixed.piece), find(&walk.rolled.piece));
-        prop_assert!((a - fixed.edge_length_mm(walk.fixed.edge.as_str()).unwrap()).abs() < 0.01);
-        prop_assert!((b - rolled.edge_length_mm(walk.rolled.edge.as_str()).unwrap()).abs() < 0.01);
+        let sum = |runs: &[Run]| runs.iter().map(|r| find(&r.side.piece).edge_length_mm(r.side.edge.as_str()).unwrap()).sum::<f64>();
+        prop_assert!((a - sum(walk.fixed())).abs() < 0.01);
+        prop_assert!((b - sum(walk.rolled())).abs() < 0.01);
         let s = share * a.min(b);
         // Arc length from the beginning of the walk, on both.
         let step = walk.step(s);
-        let (own, other) = (walk.on(false, s), walk.on(true, s));
+        let ((own_edge, own), (other_edge, other)) = (walk.on(false, s), walk.on(true, s));
+        prop_assert_eq!([own_edge, other_edge], step.edges);
         prop_assert!(own.distance(step.at) < 1e-6 && (step.map * other).distance(own) < 1e-6);
         prop_assert!((step.map.determinant().abs() - 1.0).abs() < 1e-9, "nothing is stretched");
         // A little on they are a little apart at most: the curves touch.
         let next = 1.0f64.min(a.min(b) - s);
-        let (p, q) = (walk.on(false, s + next), step.map * walk.on(true, s + next));
-        let unbroken = fixed.edge_parts(walk.fixed.edge.as_str()).count() == 1 && rolled.edge_parts(walk.rolled.edge.as_str()).count() == 1;
+        let ((p_edge, p), (q_edge, q)) = (walk.on(false, s + next), walk.on(true, s + next));
+        let whole = |run: &Run| find(&run.side.piece).edge_parts(run.side.edge.as_str()).count() == 1;
+        let unbroken = [p_edge, q_edge] == step.edges && whole(&walk.fixed()[own_edge]) && whole(&walk.rolled()[other_edge]);
         if unbroken {
+            let q = step.map * q;
             prop_assert!(p.distance(q) < 0.2, "{} mm on, {} mm apart", next, p.distance(q));
         }
         // At the end the difference is what the lengths say.
@@ -165,9 +169,66 @@ proptest! {
                 draft = mark.apply(&draft).unwrap();
             }
         }
-        let again = Walking::of(&draft, &walk.fixed.piece, &walk.fixed.edge).unwrap();
+        let first = &walk.fixed()[0].side;
+        let again = Walking::of(&draft, &first.piece, &first.edge).unwrap();
         prop_assert_eq!(again.wanting(), vec![]);
         prop_assert!(again.matched().len() > walk.matched().len());
+    }
+}
+
+proptest! {
+    #![proptest_config(super::drawn(60))]
+
+    /// One more point on an edge leaves its form; without it again, the edge is what it was, nearly.
+    #[test]
+    fn a_point_comes_and_goes(who in 0usize..3000, style in 0usize..4, roll in 0.0f64..1.0, edge_roll in 0.0f64..1.0, share in 0.1f64..0.9) {
+        let (mut garment, first) = built(who, style);
+        let piece = one(&first.draft.pieces, roll).unwrap();
+        let edge = one(piece.edges(), edge_roll).unwrap();
+        prop_assume!(edge.role != Role::DartLeg);
+        let grip = |nth: usize| Grip::Joint { edge: edge.name.clone(), nth };
+        let held = Held::take(&garment.works, &first, piece.name(), &grip(0));
+        prop_assume!(held.is_some());
+        let at = piece.along_edge(edge.name.as_str(), share * piece.edge_length_mm(edge.name.as_str()).unwrap()).unwrap().0;
+        let Some((added, nth)) = held.unwrap().with_point_at(at, false) else { return Ok(()) };
+        garment.works.push(WorkEntry::from(Work::Alter(Box::new(added.alteration))));
+        let second = garment.build();
+        // An edge that can't be redrawn at all says so.
+        prop_assume!(second.outcomes.last().unwrap().skipped.is_none());
+        let new = second.draft.piece(piece.name().as_str()).unwrap();
+        prop_assert!(apart(piece, new) < 0.06, "{} apart", apart(piece, new));
+        let held = Held::take(&garment.works, &second, piece.name(), &grip(nth)).unwrap();
+        let Some(without) = held.without_point(false) else { return Ok(()) };
+        prop_assert_eq!(without.at, Some(garment.works.len() - 1));
+        garment.works.pop();
+        garment.works.push(WorkEntry::from(Work::Alter(Box::new(without.alteration))));
+        let third = garment.build();
+        prop_assert!(third.outcomes.last().unwrap().skipped.is_none());
+        let last = third.draft.piece(piece.name().as_str()).unwrap();
+        // Where the line was split within one curve it is that curve again; where that stood near a joint, close to it.
+        prop_assert!(apart(piece, last) < 0.3, "{} apart", apart(piece, last));
+    }
+
+    /// A notch on both sides of a seam meets its match when the seam is walked, on whoever the garment is cut for.
+    #[test]
+    fn notches_on_both_sides_meet(who in 0usize..3000, other in 0usize..3000, style in 0usize..4, roll in 0.0f64..1.0, share in 0.05f64..0.95) {
+        let (_, first) = built(who, style);
+        let edges: Vec<(Name, Name)> =
+            seams(&first.draft).into_iter().filter(|(p, e)| !SeamRuns::all_of(&first.draft, p, e).is_empty()).collect();
+        let (piece, edge) = one(&edges, roll).unwrap().clone();
+        let at = Place::share(edge.clone(), "start", share);
+        let mark = Alteration::Mark(Mark { piece: piece.clone(), sign: Sign::Notch { at: at.clone(), double: false, both: true } });
+        let (_, second) = built(other, style);
+        for draft in [first.draft, second.draft] {
+            let Ok(after) = mark.apply(&draft) else { continue };
+            let own = at.find(after.piece(piece.as_str()).unwrap()).unwrap();
+            for runs in SeamRuns::all_of(&after, &piece, &edge) {
+                let run = runs.sides[0].iter().find(|r| r.side.piece == piece && r.side.edge == edge).unwrap();
+                let mm = run.from_mm + run.long_mm * if run.against { 1.0 - share } else { share };
+                let there = runs.seen(1).iter().map(|s| (s.at_mm - runs.opposite(mm)).abs()).fold(f64::INFINITY, f64::min);
+                prop_assert!(there < 0.51, "at {own} of {piece} / {edge}: {there} mm from what meets it");
+            }
+        }
     }
 }
 

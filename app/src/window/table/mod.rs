@@ -72,12 +72,13 @@ impl Table {
     pub fn lay(&mut self, built: &Built, trying: bool) {
         self.laying.look(built, trying);
         self.walks.look(&built.draft);
-        self.lay_out(built);
+        // What is drawn on stays where it lies.
+        self.lay_out(built, self.shaping.keeps_still() || self.in_hand.is_tool());
         self.in_hand.let_go();
     }
 
-    fn lay_out(&mut self, built: &Built) {
-        self.lay = Lay::of(built, &self.lay, self.shaping.keeps_still(), self.laying.group(), &self.hidden);
+    fn lay_out(&mut self, built: &Built, still: bool) {
+        self.lay = Lay::of(built, &self.lay, still, self.laying.group(), &self.hidden);
         self.hover = None;
     }
 
@@ -167,6 +168,7 @@ impl Table {
         self.pane.tool = self.in_hand.is_tool();
         self.pane.holding = taken;
         self.pane.has_true_size = true;
+        self.pane.on_edge = redraw && self.on_chosen_edge(seen);
         self.pane.selected = seen.chosen.piece().and_then(|piece| self.lay.find(piece.as_str())).map(Laid::bounds);
         let shown = self.pane.begin(ui, "table", &name, seen.unit, self.lay.bounds());
         let transform = *self.pane.transform();
@@ -209,7 +211,8 @@ impl Table {
         self.pane.focus_inside = self.pieces_as_widgets(ui, &transform, seen, requests);
         self.paint(ui, &shown.painter, &transform, seen, shown.pointer.filter(|_| !tool));
         self.laying.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
-        self.laying.draw(ui, &shown.painter, &transform, seen, requests);
+        let bench = Bench { lay: &self.lay, transform: &transform, seen, p: Palette::of(ui), pointer: None };
+        self.laying.draw(ui, &shown.painter, &bench, requests);
         self.walks.paint(&shown.painter, &self.lay, &transform, Palette::of(ui));
         if redraw && !tool {
             if self.laying.group().is_none() && !self.walks.is_on() {
@@ -218,15 +221,28 @@ impl Table {
             self.laying.carry(ui, &shown.painter, &self.lay, &transform, near, seen);
         }
         if redraw {
-            self.seam_tools(ui, transform.view(), seen, requests);
+            let on_edge = shown.pointer.filter(|_| self.on_chosen_edge(seen)).map(|p| transform.cloth_from_screen(p));
+            let twice = shown.response.double_clicked();
+            self.seam_tools(ui, transform.view(), (on_edge, twice), seen, requests);
         }
         if self.laying.take_changed() {
             self.shaping.let_go();
-            self.lay_out(seen.built);
+            self.lay_out(seen.built, false);
+            let lies = |name: &Name| self.lay.find(name.as_str()).map(Laid::bounds);
+            let in_view = |b: &kurbo::Rect| {
+                let corners = [kurbo::Point::new(b.x0, b.y0), kurbo::Point::new(b.x1, b.y1)];
+                corners.iter().all(|p| transform.view().contains(transform.screen_from_cloth(*p)))
+            };
+            let group = self.laying.group().and_then(|g| g.names().filter_map(lies).reduce(|a, b| a.union(b)));
+            if let Some(all) = group.filter(|all| !in_view(all)) {
+                self.pane.show(all);
+            }
             self.in_hand.let_go();
             ui.ctx().request_repaint();
         }
         if !across {
+            // While a line across pieces waits, nothing else is pointed at.
+            let pointer = pointer.filter(|_| !self.laying.has_line());
             let bench = Bench { lay: &self.lay, transform: &transform, seen, p: Palette::of(ui), pointer };
             self.in_hand.act(ui, &shown.response, &shown.painter, &bench, requests);
         }
@@ -239,7 +255,14 @@ impl Table {
     }
 
     /// What can be done with the seam of the selected edge, over the table at its foot.
-    fn seam_tools(&mut self, ui: &mut Ui, view: Rect, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+    fn seam_tools(
+        &mut self,
+        ui: &mut Ui,
+        view: Rect,
+        (on_edge, twice): (Option<kurbo::Point>, bool),
+        seen: &Seen<'_>,
+        requests: &mut Vec<Request>,
+    ) {
         let size = vec2(view.width() - 90.0, theme::TARGET);
         let at = Rect::from_min_size(view.left_bottom() + vec2(14.0, -14.0 - theme::TARGET), size);
         let mut child = ui.new_child(UiBuilder::new().max_rect(at).layout(Layout::left_to_right(Align::Center)));
@@ -257,10 +280,22 @@ impl Table {
             let button = child.button("Arrange neatly").on_hover_text("Lay the pieces in rows again   (A)");
             if button.clicked() || pressed {
                 self.shaping.let_go();
-                self.lay_out(seen.built);
+                self.lay_out(seen.built, false);
                 ui.ctx().request_repaint();
             }
         }
+        if !self.in_hand.is_tool() && self.laying.group().is_none() && !self.walks.is_on() {
+            // In a row of their own, above.
+            let above = at.translate(vec2(0.0, -theme::TARGET - 8.0));
+            let mut child = ui.new_child(UiBuilder::new().max_rect(above).layout(Layout::left_to_right(Align::Center)));
+            self.shaping.points(&mut child, on_edge, twice, &self.lay, seen, requests);
+        }
+    }
+
+    /// Whether the pointer is on the edge that is selected.
+    fn on_chosen_edge(&self, seen: &Seen<'_>) -> bool {
+        let under = self.hover.filter(|hit| hit.edge.is_some()).map(|hit| self.name(hit));
+        matches!(seen.chosen, Chosen::Edge(..)) && under.as_ref() == Some(seen.chosen)
     }
 
     fn name(&self, hit: Hit) -> Chosen {

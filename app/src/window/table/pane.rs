@@ -32,6 +32,8 @@ pub struct Pane {
     pub covered: f32,
     /// A tool is in hand: a double click is the tool's.
     pub tool: bool,
+    /// The pointer is on the line that is being shaped: a double click is for that.
+    pub on_edge: bool,
     /// Arrow keys belong to what is in hand, not to the view.
     pub arrows_taken: bool,
     /// What is selected, to come to.
@@ -239,7 +241,7 @@ impl Pane {
             pointer,
             dragged: if response.dragged() && !self.holding { response.drag_delta() } else { Vec2::ZERO },
             clicked: response.clicked(),
-            double_clicked: response.double_clicked() && !self.tool,
+            double_clicked: response.double_clicked() && !self.tool && !self.on_edge,
             wheel: if pinch == 1.0 { wheel } else { Vec2::ZERO },
             pinch,
             keys,

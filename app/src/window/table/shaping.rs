@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use draft_core::shaping::{self, Grip, Held, Hold, Reworked};
-use draft_core::{Draft, DraftError, Name, Unit, Work, geometry};
+use draft_core::{Draft, DraftError, Name, Role as EdgeRole, Unit, Work, geometry};
 use egui::{CursorIcon, EventFilter, Key, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 use kurbo::{Point, Vec2};
 
@@ -46,6 +46,10 @@ pub struct Shaping {
     still: bool,
     /// What can be taken hold of on what is selected.
     holds: Option<(Arc<Draft>, Chosen, Vec<Hold>)>,
+    /// The joint that was taken hold of last.
+    joint: Option<Grip>,
+    /// The joint that is to have the keyboard once it is there.
+    next: Option<Grip>,
 }
 
 impl Shaping {
@@ -165,18 +169,25 @@ impl Shaping {
             _ => None,
         };
         let found = shaping::holds(&seen.garment.works, seen.built, piece, edge);
+        if self.joint.as_ref().is_some_and(|joint| found.iter().all(|h| h.grip != *joint)) {
+            self.joint = None;
+        }
         self.holds = Some((Arc::clone(&seen.built.draft), seen.chosen.clone(), found));
     }
 
     /// One thing that can be taken hold of, reached with the pointer or with Tab.
-    fn hold(&self, ui: &Ui, hold: &Hold, piece: &Name, at: Pos2) -> Response {
+    fn hold(&mut self, ui: &Ui, hold: &Hold, piece: &Name, at: Pos2) -> Response {
         let id = widget::steady(("hold", piece.as_str(), &hold.grip));
         let response = ui.interact(Rect::from_center_size(at, vec2(2.0 * REACH, 2.0 * REACH)), id, Sense::click_and_drag());
         response.widget_info(|| WidgetInfo::labeled(Role::Slider, true, &hold.name));
-        if response.clicked() || response.drag_started() {
+        if response.clicked() || response.drag_started() || self.next.as_ref() == Some(&hold.grip) {
             response.request_focus();
+            self.next = None;
         }
         if response.has_focus() {
+            if matches!(hold.grip, Grip::Joint { .. }) {
+                self.joint = Some(hold.grip.clone());
+            }
             let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
             ui.memory_mut(|m| m.set_focus_lock_filter(id, filter));
         }
@@ -238,6 +249,72 @@ impl Shaping {
             requests.extend(self.drag.take().and_then(|d| d.good).map(|r| Request::Edit(command(&r))));
         }
         false
+    }
+
+    /// One more point on the selected edge: at a place of the table where it is given and near the edge, else after the joint that
+    /// was taken hold of last.
+    fn add_point(&mut self, at: Option<Point>, lay: &Lay, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+        let Chosen::Edge(piece, edge) = seen.chosen else { return };
+        let Some(laid) = lay.find(piece.as_str()) else { return };
+        let own = |grip: &&Grip| matches!(grip, Grip::Joint { edge: e, .. } if e == edge);
+        let grip = self.joint.as_ref().filter(own).cloned().unwrap_or_else(|| Grip::Joint { edge: edge.clone(), nth: 0 });
+        let held = Held::take(&seen.garment.works, seen.built, piece, &grip);
+        let added = held.and_then(|held| match at {
+            Some(at) => held.with_point_at(at - laid.by, self.both),
+            None => held.with_point_after(self.both),
+        });
+        if let Some((reworked, nth)) = added {
+            self.still = true;
+            self.next = Some(Grip::Joint { edge: edge.clone(), nth });
+            requests.push(Request::Edit(command(&reworked)));
+        }
+    }
+
+    /// Takes the joint that was taken hold of last out of the selected edge.
+    fn take_out(&mut self, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+        if let Some(reworked) = self.without(seen) {
+            self.still = true;
+            self.joint = None;
+            requests.push(Request::Edit(command(&reworked)));
+        }
+    }
+
+    /// Whether the joint that was taken hold of last is no end of its edge.
+    fn has_inner_joint(&self) -> bool {
+        let (Some(Grip::Joint { edge, nth }), Some((.., holds))) = (&self.joint, &self.holds) else { return false };
+        let curves = holds.iter().filter(|h| matches!(&h.grip, Grip::Handle { edge: e, .. } if e == edge)).count() / 2;
+        (1..curves).contains(nth)
+    }
+
+    fn without(&self, seen: &Seen<'_>) -> Option<Reworked> {
+        let (Chosen::Edge(piece, edge), Some(grip @ Grip::Joint { edge: on, .. })) = (seen.chosen, &self.joint) else { return None };
+        (on == edge).then(|| Held::take(&seen.garment.works, seen.built, piece, grip)?.without_point(self.both)).flatten()
+    }
+
+    /// Adds and takes out points of the selected edge: by a double click on it, by key and by buttons beside it. `at` is where on
+    /// the table the pointer is when it is on that edge.
+    pub fn points(&mut self, ui: &mut Ui, at: Option<Point>, twice: bool, lay: &Lay, seen: &Seen<'_>, requests: &mut Vec<Request>) {
+        let Chosen::Edge(piece, edge) = seen.chosen else { return };
+        let leg = seen.built.draft.piece(piece.as_str()).and_then(|p| p.edge(edge.as_str())).is_none_or(|e| e.role == EdgeRole::DartLeg);
+        if leg || self.drag.is_some() {
+            return;
+        }
+        let typing = ui.ctx().text_edit_focused();
+        let pressed = |ui: &Ui, keys: [Key; 2]| !typing && ui.input(|i| !i.modifiers.any() && keys.iter().any(|k| i.key_pressed(*k)));
+        let tip = "One more point on this edge, which keeps its form: at the pointer, or after the point that was taken hold of last \
+                   (A). A double click on the edge does the same";
+        let add = ui.button("Add a point").on_hover_text(tip).clicked();
+        if twice && at.is_some() || pressed(ui, [Key::A, Key::Insert]) {
+            self.add_point(at, lay, seen, requests);
+        } else if add {
+            self.add_point(None, lay, seen, requests);
+        }
+        if self.has_inner_joint() {
+            let tip = "One smooth curve takes the place of the two that meet at the point taken hold of last   (Delete)";
+            if ui.button("Take the point out").on_hover_text(tip).clicked() || pressed(ui, [Key::Delete, Key::Backspace]) {
+                self.take_out(seen, requests);
+            }
+        }
     }
 
     fn take(&mut self, piece: &Name, hold: &Hold, from: Option<Point>, seen: &Seen<'_>) {

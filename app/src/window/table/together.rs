@@ -1,13 +1,12 @@
 //! Pieces laid together on the table: taken up with a key or a drag, drawn across, let go again.
 
 use draft_core::alteration::offer::Becoming;
-use draft_core::together::{Together, seams_between};
+use draft_core::together::{Together, can_lie, seams_between};
 use draft_core::{Built, Name};
-use egui::{
-    Align, CornerRadius, CursorIcon, Key, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, UiBuilder, Vec2, pos2, vec2,
-};
+use egui::{Align, CursorIcon, Key, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, vec2};
 use kurbo::Point;
 
+use super::hand::{Bench, panel, told};
 use super::hit;
 use super::shape::Lay;
 use super::transform::Transform;
@@ -22,6 +21,8 @@ struct Line {
     from: Point,
     to: Point,
     becomings: Vec<Becoming>,
+    /// What is told of.
+    shown: usize,
 }
 
 /// The group and what is drawn across it.
@@ -43,6 +44,11 @@ impl Laying {
     /// The pieces that lie together.
     pub const fn group(&self) -> Option<&Together> {
         self.group.as_ref()
+    }
+
+    /// Whether a line waits for what it is to become.
+    pub const fn has_line(&self) -> bool {
+        self.line.is_some()
     }
 
     /// Whether a piece was carried to another one, to lie beside it.
@@ -93,7 +99,7 @@ impl Laying {
     pub fn tool(&mut self, ui: &mut Ui, seen: &Seen<'_>) {
         let typing = ui.ctx().text_edit_focused();
         if let Chosen::Edge(piece, edge) = seen.chosen
-            && draft_core::shaping::has_partner(&seen.built.draft, piece, edge)
+            && can_lie(&seen.built.draft, piece, edge)
             && self.group.as_ref().is_none_or(|g| !g.holds(piece) || g.takes(&seen.built.draft, piece, edge))
         {
             let tip = "Lay the piece that is sewn here beside this one, darts closed   (G). Or hold Shift and drag one piece onto another";
@@ -195,7 +201,7 @@ impl Laying {
             Some((first, from)) if first != name => {
                 let reach = transform.cloth_length(SNAP);
                 let becomings = group.becomes(&seen.built.draft, (&first, from - by), (&name, at - by), reach);
-                self.line = Some(Line { from, to: at, becomings });
+                self.line = Some(Line { from, to: at, becomings, shown: 0 });
                 true
             }
             Some(_) => false,
@@ -208,9 +214,9 @@ impl Laying {
     }
 
     /// The line across the pieces, and beside it what it can become.
-    pub fn draw(&mut self, ui: &mut Ui, painter: &Painter, transform: &Transform, seen: &Seen<'_>, requests: &mut Vec<Request>) {
-        let Some(line) = &self.line else { return };
-        let p = Palette::of(ui);
+    pub fn draw(&mut self, ui: &Ui, painter: &Painter, bench: &Bench<'_>, requests: &mut Vec<Request>) {
+        let Some(line) = &mut self.line else { return };
+        let (p, transform, seen) = (bench.p, bench.transform, bench.seen);
         let ends = [line.from, line.to].map(|at| transform.screen_from_cloth(at));
         painter.line_segment(ends, Stroke::new(2.4, p.chalk));
         for end in ends {
@@ -222,7 +228,7 @@ impl Laying {
         painter.rect(tag, 4.0, p.raised, Stroke::new(1.0, p.chalk), StrokeKind::Inside);
         painter.galley(tag.min + vec2(8.0, 4.0), galley, p.ink);
         let escape = ui.input(|i| i.key_pressed(Key::Escape));
-        if escape || choices(ui, ends[1], transform.view(), &line.becomings, requests) {
+        if escape || choices(ui, ends[1], bench, line, requests) {
             self.line = None;
             ui.ctx().request_repaint();
         }
@@ -243,27 +249,32 @@ impl Laying {
     }
 }
 
-/// What a line can become, beside its end. Says whether to let go of it.
-fn choices(ui: &mut Ui, end: Pos2, view: Rect, becomings: &[Becoming], requests: &mut Vec<Request>) -> bool {
-    let p = Palette::of(ui);
-    let size: Vec2 = vec2(320.0, (becomings.len() as f32 + 1.0) * (theme::TARGET + 6.0) + 12.0);
-    let beside = end + vec2(18.0, 12.0);
-    let at = pos2(beside.x.min(view.right() - size.x - 8.0).max(view.left() + 8.0), beside.y.min(view.bottom() - size.y - 8.0));
-    let all = Rect::from_min_size(at, size);
-    ui.painter().rect(all, CornerRadius::same(6), p.panel, Stroke::new(1.0, p.chalk), StrokeKind::Inside);
-    let layout = Layout::top_down_justified(Align::Min);
-    let mut child = ui.new_child(UiBuilder::new().max_rect(all.shrink(8.0)).layout(layout));
-    let mut done = false;
-    for (i, becoming) in becomings.iter().enumerate() {
-        let button = child.button(&becoming.name);
-        // The first is taken with Enter.
-        if i == 0 && ui.memory(|m| m.focused().is_none()) {
-            button.request_focus();
+/// What a line can become, beside its end, with what that does to lengths and seams. Says whether to let go of it.
+fn choices(ui: &Ui, end: Pos2, bench: &Bench<'_>, line: &mut Line, requests: &mut Vec<Request>) -> bool {
+    panel(ui, "across", end, bench, |ui| {
+        let mut done = false;
+        ui.with_layout(Layout::top_down_justified(Align::Min), |ui| {
+            for (i, becoming) in line.becomings.iter().enumerate() {
+                let button = ui.button(&becoming.name);
+                // The first is taken with Enter.
+                if i == 0 && ui.memory(|m| m.focused().is_none()) {
+                    button.request_focus();
+                    ui.ctx().request_repaint();
+                }
+                if button.hovered() || button.gained_focus() {
+                    line.shown = i;
+                }
+                if button.clicked() {
+                    requests.push(Request::Begin(Box::new(becoming.alteration.clone())));
+                    done = true;
+                }
+            }
+            done |= ui.button("Let it go").on_hover_text("Take the line away   (Esc)").clicked();
+        });
+        if let Some(becoming) = line.becomings.get(line.shown) {
+            ui.add_space(2.0);
+            told(ui, &becoming.effect, None, bench);
         }
-        if button.clicked() {
-            requests.push(Request::Begin(Box::new(becoming.alteration.clone())));
-            done = true;
-        }
-    }
-    done | child.button("Let it go").clicked()
+        done
+    })
 }

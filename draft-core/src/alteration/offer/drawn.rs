@@ -3,8 +3,9 @@
 use kurbo::{ParamCurve, Point, Vec2};
 
 use super::effect::Effect;
+use super::handwork;
 use super::start::{Start, unused_on, upper_and_lower};
-use crate::alteration::{Alteration, Cut, Mark, MoveDart, PanelSlit, Redraw, Sign, Top, Trace, cut, move_dart, trace};
+use crate::alteration::{Alteration, Cut, Mark, MoveDart, PanelSlit, Redraw, SewDart, Sign, Top, Trace, cut, move_dart, trace};
 use crate::fairing::Fair;
 use crate::place::{end_names, frame, from_start, nearest};
 use crate::{Along, Draft, DraftError, DrawnLine, Length, Name, Piece, Place, Role};
@@ -234,9 +235,32 @@ pub fn becomes(draft: &Draft, name: &Name, line: &DrawnLine) -> Vec<Becoming> {
                 offer(format!("Open the {} along it", dart.name), Alteration::MoveDart(moved));
             }
         }
-        let slit =
-            PanelSlit { piece: name.clone(), line, name: unused_on(piece, "slit"), top: Top::Rounded, facing: Length::from_mm(40.0) };
-        offer("Slit it here".into(), Alteration::PanelSlit(slit));
+        let slit = PanelSlit {
+            piece: name.clone(),
+            line: line.clone(),
+            name: unused_on(piece, "slit"),
+            top: Top::Rounded,
+            facing: Length::from_mm(40.0),
+        };
+        let mut inward = vec![("Slit it here", Alteration::PanelSlit(slit))];
+        if let Some((opens, point)) = line.through.first().zip(line.through.last())
+            && let Ok((edge, _)) = opens.on_edge(piece)
+        {
+            let dart = SewDart {
+                piece: name.clone(),
+                dart: handwork::dart_name(piece, &edge),
+                opens: opens.clone(),
+                point: point.clone(),
+                intake: handwork::intake(draft, piece, &edge),
+                pressed_onward: false,
+            };
+            // At a hem it is more likely a slit that is meant.
+            let at = usize::from(piece.edge(edge.as_str()).is_some_and(|e| e.role == Role::Hem));
+            inward.insert(at, ("Sew a dart along it", Alteration::SewDart(dart)));
+        }
+        for (words, alteration) in inward {
+            offer(words.into(), alteration);
+        }
     }
     let sign = Sign::Line { name: unused_on(piece, "placement line"), line: line.clone() };
     offer("Mark the line".into(), Alteration::Mark(Mark { piece: name.clone(), sign }));

@@ -51,9 +51,9 @@ impl Effect {
         Self { new: compare::missing(after, before), lengths: compare::lengths(before, after), seams, pieces }
     }
 
-    /// What it does in a few lines, seen from the piece that was worked on: lengths before and after, and what that means for
+    /// What it does in a few lines, seen from the piece that was worked on, if it is one: lengths before and after, and what that means for
     /// the other sides of seams.
-    pub fn told(&self, on: &Name, unit: Unit) -> Vec<Told> {
+    pub fn told(&self, on: Option<&Name>, unit: Unit) -> Vec<Told> {
         let mut out = Vec::new();
         if !self.new.is_empty() {
             let names = self.new.iter().map(Name::as_str).collect::<Vec<_>>().join(", ");
@@ -66,7 +66,7 @@ impl Effect {
                 _ => "gone".to_owned(),
             };
             let whole = format!("{} / {}: {what}", change.piece, change.edge);
-            let short = if change.piece == *on { format!("{}: {what}", change.edge) } else { whole.clone() };
+            let short = if on == Some(&change.piece) { format!("{}: {what}", change.edge) } else { whole.clone() };
             out.push(Told { short, whole, is_off: false });
         }
         out.extend(self.seams.iter().take(LINES).map(|change| change.told(on, unit)));
@@ -78,13 +78,13 @@ impl Effect {
 }
 
 impl SeamChange {
-    fn told(&self, on: &Name, unit: Unit) -> Told {
+    fn told(&self, on: Option<&Name>, unit: Unit) -> Told {
         let (seam, left) = (&self.seam, self.after.difference_mm);
         let text = |runs: &[EdgeRun]| runs.iter().map(ToString::to_string).collect::<Vec<_>>().join(" + ");
         // In short, a side is known by its first edge.
         let brief = |runs: &[EdgeRun]| {
             let first = runs.first().map_or_else(String::new, |run| {
-                if run.piece == *on { run.edge.to_string() } else { format!("{} / {}", run.piece, run.edge) }
+                if on == Some(&run.piece) { run.edge.to_string() } else { format!("{} / {}", run.piece, run.edge) }
             });
             if runs.len() > 1 { first + " …" } else { first }
         };

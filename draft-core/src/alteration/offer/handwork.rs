@@ -1,10 +1,12 @@
 //! Beginnings of what is otherwise shaped by hand on the table.
 
-use super::start::Start;
-use crate::alteration::{Alteration, RedrawSeam, ShapeDart, SlideNotch, in_order};
+use super::place_at;
+use super::start::{Start, unused_on, upper_and_lower};
+use crate::alteration::{Alteration, RedrawSeam, SewDart, ShapeDart, SlideNotch, in_order};
 use crate::closed_edge::corner;
+use crate::drawn_line::inward;
 use crate::place::from_start;
-use crate::{Bend, DraftError, DrawnLine, Length, Piece};
+use crate::{Bend, Draft, DraftError, DrawnLine, Edge, EdgeRun, Length, Name, Piece, Place, Role};
 
 type Begun = Result<Alteration, DraftError>;
 
@@ -24,6 +26,55 @@ pub(super) fn redraw_seam(start: &Start<'_>) -> Begun {
     Ok(Alteration::RedrawSeam(RedrawSeam { piece: own.piece.clone(), edge: own.edge.clone(), line, other: other.clone() }))
 }
 
+/// What a new dart takes in where nothing says how much, millimetres.
+const INTAKE_MM: f64 = 20.0;
+/// The most that an edge has over its partner for a dart to be offered that takes just that, millimetres.
+const OVER_MM: f64 = 80.0;
+/// How far a new dart reaches into its piece, where it has room for it; millimetres.
+const DEPTHS_MM: [f64; 5] = [100.0, 80.0, 60.0, 40.0, 25.0];
+
+/// What a new dart in an edge would take in: what the edge has over what it is sewn to, or else as much as is usual for its
+/// length.
+pub(super) fn intake(draft: &Draft, piece: &Piece, edge: &Name) -> Length {
+    let long = piece.edge_length_mm(edge.as_str()).unwrap_or(0.0);
+    let over = draft.seams.iter().find_map(|seam| {
+        let on = |runs: &[EdgeRun]| runs.iter().any(|r| r.piece == *piece.name() && r.edge == *edge);
+        let left = seam.walk(|name| draft.piece(name.as_str()))?.difference_mm;
+        let over = if on(&seam.a) {
+            left
+        } else if on(&seam.b) {
+            -left
+        } else {
+            return None;
+        };
+        (3.0..=OVER_MM.min(long / 2.0)).contains(&over).then(|| (over * 2.0).round() / 2.0)
+    });
+    mm(over.unwrap_or_else(|| INTAKE_MM.min((long / 6.0).round().max(2.0))))
+}
+
+/// A name for a new dart in an edge.
+pub(super) fn dart_name(piece: &Piece, edge: &Name) -> Name {
+    let at = edge.as_str().trim_end_matches(" seam").trim_end_matches(" edge");
+    unused_on(piece, &format!("{at} dart"))
+}
+
+pub(super) fn sew_dart(start: &Start<'_>) -> Begun {
+    let piece = start.any_piece()?;
+    let edge = start.edge_of(piece, &[&|e: &Edge| e.name == *"waist", &|e: &Edge| e.role == Role::Seam])?;
+    let opens = Place::share(edge.name.clone(), upper_and_lower(piece, &edge.name)[0].clone(), 0.5);
+    let spot = opens.spot(piece)?;
+    let at = |depth: f64| SewDart {
+        piece: piece.name().clone(),
+        dart: dart_name(piece, &edge.name),
+        opens: opens.clone(),
+        point: place_at(piece, spot.at + inward(piece, &spot) * depth, 0.0),
+        intake: intake(start.draft, piece, &edge.name),
+        pressed_onward: false,
+    };
+    let fits = DEPTHS_MM.into_iter().map(at).find(|dart| Alteration::SewDart(dart.clone()).apply(start.draft).is_ok());
+    Ok(Alteration::SewDart(fits.unwrap_or_else(|| at(DEPTHS_MM[0]))))
+}
+
 pub(super) fn shape_dart(start: &Start<'_>) -> Begun {
     let (piece, dart) = start.dart()?;
     let (piece, dart) = (piece.name().clone(), dart.name.clone());
@@ -33,7 +84,7 @@ pub(super) fn shape_dart(start: &Start<'_>) -> Begun {
 pub(super) fn slide_notch(start: &Start<'_>) -> Begun {
     let notched = |piece: &Piece| !piece.notches().is_empty();
     let piece = start.piece("has a notch", notched)?;
-    let has = |edge: &crate::Edge| piece.notches().iter().any(|n| n.edge == edge.name);
+    let has = |edge: &Edge| piece.notches().iter().any(|n| n.edge == edge.name);
     let own = Start {
         draft: start.draft,
         piece: Some(piece),

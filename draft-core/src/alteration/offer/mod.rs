@@ -108,6 +108,7 @@ impl Offer {
         ),
         offer(Group::Fit, "Change measurements", "Drafts the blocks from changed measurements; the wearer card stays.", shape::adjust),
         offer(Group::Darts, "Move a dart", "Closes a dart and opens it at another place.", shape::move_dart),
+        offer(Group::Darts, "Sew a new dart", "Folds cloth away from an edge toward a point inside the piece.", handwork::sew_dart),
         offer(
             Group::Darts,
             "Shape a dart",
@@ -141,7 +142,7 @@ impl Offer {
         offer(Group::Pieces, "Trace off a copy", "The same piece again: a lining, a flatlining, an overlay.", sew::copy),
         offer(Group::Pieces, "Trace a facing", "A band along an edge, a little smaller so that it rolls inward.", sew::band),
         offer(Group::Pieces, "Finish an edge", "Another allowance, a hem, an opening or a fold.", sew::finish),
-        offer(Group::Marks, "Mark a notch", "On an edge, single or double.", sew::notch),
+        offer(Group::Marks, "Mark a notch", "On an edge, single or double, and where its seam meets it.", sew::notch),
         offer(Group::Marks, "Slide a notch", "Along its edge, and its match on the other side of the seam with it.", handwork::slide_notch),
         offer(Group::Marks, "Mark a point", "A button, the top of a pocket.", sew::point),
         offer(Group::Marks, "Mark a line", "A placement line or a fold line.", sew::marked_line),

@@ -97,7 +97,7 @@ mod tests {
             "{:?}",
             first.effect.seams
         );
-        assert!(first.effect.told(&"front".into(), Unit::Cm).iter().any(|t| t.is_off && t.short.contains("too long")));
+        assert!(first.effect.told(Some(&"front".into()), Unit::Cm).iter().any(|t| t.is_off && t.short.contains("too long")));
     }
 
     #[test]

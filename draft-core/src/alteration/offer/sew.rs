@@ -163,7 +163,7 @@ fn mid_edge<'a>(start: &Start<'a>) -> Result<(&'a Piece, &'a Edge, Place), Draft
 
 pub(super) fn notch(start: &Start<'_>) -> Begun {
     let (piece, _, at) = mid_edge(start)?;
-    Ok(marked(piece, Sign::Notch { at, double: false }))
+    Ok(marked(piece, Sign::Notch { at, double: false, both: true }))
 }
 
 pub(super) fn point(start: &Start<'_>) -> Begun {

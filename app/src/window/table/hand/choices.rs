@@ -1,6 +1,6 @@
 //! A finished line, and what it can become.
 
-use draft_core::alteration::offer::{Becoming, becomes};
+use draft_core::alteration::offer::{Becoming, Effect, becomes};
 use draft_core::{DrawnLine, Name, Piece, geometry};
 use egui::{Align, Layout, Painter, RichText, Role, Shape, Stroke, Ui, WidgetInfo};
 use kurbo::Point;
@@ -109,13 +109,7 @@ impl Choices {
             });
             if let Some(becoming) = self.all.get(self.shown) {
                 ui.add_space(2.0);
-                let p = bench.p;
-                for told in becoming.effect.told(&self.piece, bench.seen.unit) {
-                    let ink = if told.is_off { p.madder } else { p.ink_soft };
-                    let line = ui.add(egui::Label::new(RichText::new(&told.short).font(theme::small()).color(ink)).wrap());
-                    line.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told.whole));
-                    line.on_hover_text(told.whole);
-                }
+                told(ui, &becoming.effect, Some(&self.piece), bench);
             } else {
                 widget::soft(ui, "Nothing can be made of it here.");
             }
@@ -126,5 +120,15 @@ impl Choices {
     /// Whether the pointer is over the panel: then it says what is shown, not the keyboard.
     fn hovers(&self, ui: &Ui) -> bool {
         ui.rect_contains_pointer(ui.min_rect())
+    }
+}
+
+/// What something does to lengths and seams, a line each; in full to who points there, and to a screen reader.
+pub fn told(ui: &mut Ui, effect: &Effect, on: Option<&Name>, bench: &Bench<'_>) {
+    for told in effect.told(on, bench.seen.unit) {
+        let ink = if told.is_off { bench.p.madder } else { bench.p.ink_soft };
+        let line = ui.add(egui::Label::new(RichText::new(&told.short).font(theme::small()).color(ink)).wrap());
+        line.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told.whole));
+        line.on_hover_text(told.whole);
     }
 }

@@ -19,6 +19,8 @@ use egui::{
 };
 use kurbo::Point;
 
+pub use self::beside::panel;
+pub use self::choices::told;
 use super::hit;
 use super::shape::{Laid, Lay};
 use super::transform::Transform;
