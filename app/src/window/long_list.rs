@@ -26,10 +26,10 @@ pub fn show<K: Hash + std::fmt::Debug>(ui: &mut Ui, id: &str, gap: f32, keys: &[
     let in_view = reached(view.top()).saturating_sub(BEYOND)..=reached(view.bottom()) + BEYOND;
     // The view follows the keyboard a little later than the keyboard goes.
     let kept = with_keyboard.and_then(|own| keys.iter().position(|key| id.with(key) == own));
-    let by_keyboard = kept.map_or(1..=0, |i| i.saturating_sub(BEYOND)..=i + BEYOND);
+    let by_keyboard = |i: usize| kept.is_some_and(|kept| kept.abs_diff(i) <= BEYOND);
     let mut now = None;
     for (i, key) in keys.iter().enumerate() {
-        if keys.len() > WHOLE && !in_view.contains(&i) && !by_keyboard.contains(&i) {
+        if keys.len() > WHOLE && !in_view.contains(&i) && !by_keyboard(i) {
             continue;
         }
         let own = id.with(key);

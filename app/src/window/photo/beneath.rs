@@ -11,13 +11,16 @@ use crate::photo::{self, Picture};
 use crate::window::errand::{Errand, Standing};
 use crate::window::table::Transform;
 
+/// A photo laid flat, as the screen takes it, and what it covers; nothing where its marks are no corners of a sheet.
+type Flattened = Option<(ColorImage, Rect)>;
+
 /// What is shown of one photo; laid flat anew, away from the window, when its marks have changed.
 #[derive(Default)]
 pub struct Shown {
     /// What the texture was made from.
     made_of: Option<Photo>,
     texture: Option<(TextureHandle, Rect)>,
-    under_way: Option<(Photo, Errand<Option<(ColorImage, Rect)>>)>,
+    under_way: Option<(Photo, Errand<Flattened>)>,
 }
 
 /// What makes another flat picture of a photo.

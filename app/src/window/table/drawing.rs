@@ -101,7 +101,7 @@ impl Pencil<'_> {
 
     /// The point of the piece that is there on the screen.
     fn mm(&self, at: Pos2) -> Point {
-        self.piece.from_screen(at, self.look.scale)
+        self.piece.point_at(at, self.look.scale)
     }
 
     /// A line on the screen, in as few points as are seen.

@@ -140,7 +140,7 @@ impl Shape {
     }
 
     /// The point of it that is there on the screen.
-    pub fn from_screen(&self, at: Pos2, scale: f64) -> Point {
+    pub fn point_at(&self, at: Pos2, scale: f64) -> Point {
         self.bounds.origin() + Vec2::new(f64::from(at.x), f64::from(at.y)) / scale
     }
 }
