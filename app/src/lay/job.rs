@@ -146,7 +146,7 @@ impl<'a> LayJob<'a> {
     ) -> Result<ClothLay, DraftError> {
         let unit = self.garment.wearer.unit;
         // Several lays are tried: half of the time is for the one that is asked for, half for what would help.
-        let Some(first) = LayOut::of(cloth, &self.cuts, false).stretches.into_iter().next() else {
+        let Some(first) = Enough::stretch(cloth, &self.cuts, bolts) else {
             return Err(DraftError::new(
                 format!("cloth {}", cloth.name),
                 "is cut for no piece that fits across it",

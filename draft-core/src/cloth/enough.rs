@@ -70,6 +70,17 @@ pub fn enough_task(stretch: &Stretch, cloth: &Cloth, bolts: &[Bolt]) -> Task {
 }
 
 impl Enough {
+    /// What the planner is given for it: the lengths as one stretch, with the pieces that fit at all. Layouts that it
+    /// shows on the way are numbered by this.
+    pub fn stretch(cloth: &Cloth, cuts: &[Cut], bolts: &[Bolt]) -> Option<Stretch> {
+        let mut stretch = on_one_table(cloth, cuts).stretches.into_iter().next()?;
+        stretch.task = enough_task(&stretch, cloth, bolts);
+        let keep = fitting(&stretch.task);
+        stretch.pieces = keep.iter().map(|&i| stretch.pieces[i].clone()).collect();
+        stretch.task.items = keep.iter().map(|&i| stretch.task.items[i].clone()).collect();
+        Some(stretch)
+    }
+
     /// Lays what is cut from a cloth on the lengths that there are. Nothing has been looked for that would help.
     ///
     /// # Errors
@@ -91,6 +102,20 @@ impl Enough {
     }
 }
 
+/// The lay out in one stretch: in a single layer where some pieces can't be cut from folded cloth.
+fn on_one_table(cloth: &Cloth, cuts: &[Cut]) -> LayOut {
+    let lay_out = LayOut::of(cloth, cuts, false);
+    if lay_out.stretches.len() <= 1 {
+        return lay_out;
+    }
+    LayOut::of(&Cloth { spread: Spread::Single, ..cloth.clone() }, cuts, false)
+}
+
+/// Which items of a task fit at all.
+fn fitting(task: &Task) -> Vec<usize> {
+    (0..task.items.len()).filter(|&i| task.fits_across(&task.items[i])).collect()
+}
+
 /// Lays on the lengths that there are: in a single layer where two stretches would have to share one length, which can't
 /// be divided without knowing where. Nothing where nothing fits across.
 pub(super) fn laid(
@@ -101,10 +126,7 @@ pub(super) fn laid(
     effort: Effort,
     watch: &dyn Watch,
 ) -> Result<Option<Enough>, DraftError> {
-    let mut lay_out = LayOut::of(cloth, cuts, false);
-    if lay_out.stretches.len() > 1 {
-        lay_out = LayOut::of(&Cloth { spread: Spread::Single, ..cloth.clone() }, cuts, false);
-    }
+    let lay_out = on_one_table(cloth, cuts);
     let [stretch] = lay_out.stretches.as_slice() else { return Ok(None) };
     let mut stretch = stretch.clone();
     stretch.task = enough_task(&stretch, cloth, bolts);
@@ -121,7 +143,7 @@ pub(super) fn laid(
 
 /// Plans with those items that fit at all; the others come back as left out.
 fn plan_what_fits(task: &Task, planner: &dyn Planner, effort: Effort, watch: &dyn Watch) -> Result<Layout, DraftError> {
-    let keep: Vec<usize> = (0..task.items.len()).filter(|&i| task.fits_across(&task.items[i])).collect();
+    let keep = fitting(task);
     let items = keep.iter().map(|&i| task.items[i].clone()).collect();
     let mut layout = planner.plan(&Task { items, ..task.clone() }, effort, watch)?;
     layout.placed.iter_mut().for_each(|p| p.item = keep[p.item]);

@@ -132,8 +132,12 @@ fn wider_cloth_helps_where_the_cloth_is_folded_too() {
     let built = garment.build();
     let (all, _) = cuts(&garment, &built);
     let calico = garment.cloths.iter().find(|c| c.name == "calico").unwrap();
-    let (enough, help) = asked(&garment, &built, &all, calico, &[bolt(3300.0)]);
+    let bolts = [bolt(3300.0)];
+    let (enough, help) = asked(&garment, &built, &all, calico, &bolts);
     assert!(!enough.is_enough());
+    // What is shown on the way is numbered as what comes of it: every piece fits across.
+    let shown = Enough::stretch(calico, &all, &bolts).unwrap();
+    assert_eq!((&shown.task, &shown.pieces), (&enough.stretch.task, &enough.stretch.pieces));
     assert!(help.iter().any(|h| h.way == Way::Width(2800.0) && h.leaves == 0), "{help:?}");
     assert!(help.iter().any(|h| matches!(h.way, Way::More(_))), "{help:?}");
 }
