@@ -325,6 +325,12 @@ fn a_yoke_is_traced_across_joined_front_and_back_undone_and_replayed_on_another_
     let to = on_screen(&harness, &placed[1], near(&placed[1], "centre back", "nape", 90.0));
     click_at(&mut harness, from);
     click_at(&mut harness, to);
+    harness.key_press(Key::Escape);
+    harness.run();
+    assert!(harness.query_by_label("Trace a yoke with the neckline, square ends").is_none(), "the line goes");
+    assert!(harness.query_by_label("Let them go").is_some(), "the pieces stay together");
+    click_at(&mut harness, from);
+    click_at(&mut harness, to);
     assert!(harness.get_by_label("Trace a yoke with the neckline, square ends").is_focused(), "the first is taken with Enter");
     harness.key_press(Key::Enter);
     harness.run();
