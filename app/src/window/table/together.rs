@@ -3,7 +3,7 @@
 use draft_core::alteration::offer::Becoming;
 use draft_core::together::{Together, can_lie, seams_between};
 use draft_core::{Built, Name};
-use egui::{Align, CursorIcon, Key, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, vec2};
+use egui::{Align, CursorIcon, Key, Layout, Modifiers, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, vec2};
 use kurbo::Point;
 
 use super::hand::{Bench, panel, told};
@@ -227,7 +227,8 @@ impl Laying {
         let tag = Rect::from_min_size(ends[0].lerp(ends[1], 0.5) + vec2(10.0, -galley.size().y - 12.0), galley.size() + vec2(16.0, 8.0));
         painter.rect(tag, 4.0, p.raised, Stroke::new(1.0, p.chalk), StrokeKind::Inside);
         painter.galley(tag.min + vec2(8.0, 4.0), galley, p.ink);
-        let escape = ui.input(|i| i.key_pressed(Key::Escape));
+        // Only the line goes, and not the group with it.
+        let escape = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
         if escape || choices(ui, ends[1], bench, line, requests) {
             self.line = None;
             ui.ctx().request_repaint();
