@@ -122,7 +122,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { seed: 1, passes: 400, workers: 4 }
+        Self { seed: 1, passes: 400, workers: 2 }
     }
 }
 

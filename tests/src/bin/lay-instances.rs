@@ -10,6 +10,7 @@ use std::time::Instant;
 
 use clap::Parser;
 use draft_core::lay::{Effort, Layout, Planner as _, SearchPlanner, Task, Watch, verify};
+use rayon::{ThreadPool, ThreadPoolBuilder};
 
 #[derive(Parser)]
 struct Args {
@@ -20,7 +21,7 @@ struct Args {
     #[arg(long, value_delimiter = ',', default_values_t = [1, 2, 3])]
     seeds: Vec<u64>,
     /// Searches side by side
-    #[arg(long, default_value_t = 4)]
+    #[arg(long, default_value_t = 2)]
     workers: usize,
     /// Count seconds of processor time, shared by the threads, in place of seconds on the wall: for a busy machine
     #[arg(long)]
@@ -39,7 +40,7 @@ struct Clock<'a> {
     begun: Instant,
     processor: Option<f64>,
     until: f64,
-    threads: usize,
+    pool: &'a ThreadPool,
     found: Mutex<Vec<(f64, f64)>>,
     passes: AtomicU64,
 }
@@ -55,7 +56,7 @@ fn processor_seconds() -> f64 {
 impl Clock<'_> {
     fn seconds(&self) -> f64 {
         match self.processor {
-            Some(begun) => (processor_seconds() - begun) / self.threads.max(1) as f64,
+            Some(begun) => (processor_seconds() - begun) / self.pool.current_num_threads() as f64,
             None => self.begun.elapsed().as_secs_f64(),
         }
     }
@@ -77,20 +78,7 @@ impl Watch for Clock<'_> {
     }
 
     fn together(&self, jobs: Vec<Box<dyn FnOnce() + Send + '_>>) {
-        if self.threads < 2 {
-            jobs.into_iter().for_each(|job| job());
-            return;
-        }
-        std::thread::scope(|scope| {
-            let mut jobs = jobs.into_iter();
-            let mine = jobs.next();
-            for job in jobs {
-                scope.spawn(job);
-            }
-            if let Some(job) = mine {
-                job();
-            }
-        });
+        self.pool.scope(|scope| jobs.into_iter().for_each(|job| scope.spawn(|_| job())));
     }
 }
 
@@ -100,6 +88,7 @@ fn load() -> String {
 
 fn main() -> Result<(), String> {
     let args = Args::parse();
+    let pool = ThreadPoolBuilder::new().num_threads(args.threads.max(1)).build().map_err(|e| e.to_string())?;
     println!(
         "{:<10} {:>4}  {:>8} {:>7}  {:>7} {:>7} {:>7} {:>8}  {:>7}  load",
         "instance", "seed", "first s", "first", "1 s", "5 s", "20 s", "end", "passes"
@@ -119,7 +108,7 @@ fn main() -> Result<(), String> {
                 begun: Instant::now(),
                 processor: args.processor.then(processor_seconds),
                 until: args.seconds,
-                threads: args.threads,
+                pool: &pool,
                 found: Mutex::default(),
                 passes: AtomicU64::new(0),
             };
