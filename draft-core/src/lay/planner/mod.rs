@@ -145,7 +145,10 @@ impl<'t> Plan<'t> {
             })
             .collect();
         let ends = placed.iter().map(|p| self.task.items[p.item].bounds(p.turn).x1 + p.at.x);
-        Layout { length_mm: ends.fold(0.0, f64::max), placed, left_out: left_out.into_iter().map(|p| self.copies[p]).collect(), passes }
+        let length_mm = ends.fold(0.0, f64::max);
+        // The engine's rounding may let the last piece reach past the end by less than the check can see.
+        let length_mm = if let Extent::Only(mm) = self.task.extent { length_mm.min(mm) } else { length_mm };
+        Layout { length_mm, placed, left_out: left_out.into_iter().map(|p| self.copies[p]).collect(), passes }
     }
 
     /// The first layout.
