@@ -1,6 +1,6 @@
 //! The rules of a dressmaker's lay, on real pieces, each result checked apart from the planner.
 
-use draft_core::cloth::{Bolt, Cloth, Cut, Enough, Flaw, LayOut, Short, Spread, Way, cuts};
+use draft_core::cloth::{Bolt, Cloth, Cut, Enough, Flaw, LayOut, Short, Spread, Way, cuts, estimate};
 use draft_core::lay::{Effort, Layout, Planner as _, Quiet, SearchPlanner, verify};
 use draft_core::{Built, Garment, Length};
 use kurbo::Vec2;
@@ -150,4 +150,20 @@ fn what_is_in_the_cupboard_suffices_or_what_would_help_is_said() {
         let (from, to) = outline.iter().fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), p| (a.min(p.x), b.max(p.x)));
         assert!(to <= cut_at + 1e-3 || from >= cut_at + 199.9, "a piece lies across two lengths");
     }
+}
+
+/// One piece alone takes its own length, which no share of a quick lay may take away; many take about what a lay takes.
+#[test]
+fn an_estimate_is_near_the_lay_and_never_less_than_the_longest_piece() {
+    let (_, _, cuts) = demo();
+    let cloth = Cloth::default();
+    let alone = [Cut { count: 1, pairs: false, ..cuts.iter().find(|c| c.piece == "gore").unwrap().clone() }];
+    let one = LayOut::of(&cloth, &alone, false);
+    let lay: f64 = laid(&one, 1).iter().map(|l| l.length_mm).sum();
+    assert!((estimate(&one, &Quiet).unwrap().length_mm - lay).abs() < 0.1, "{lay}");
+
+    let all = LayOut::of(&cloth, &cuts, false);
+    let lay: f64 = laid(&all, 600).iter().map(|l| l.length_mm).sum();
+    let guess = estimate(&all, &Quiet).unwrap();
+    assert!((guess.length_mm / lay - 1.0).abs() < 0.1, "{} for {lay}", guess.length_mm);
 }
