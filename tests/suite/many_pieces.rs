@@ -1,13 +1,12 @@
 //! A garment of many pieces stays easy: in its list, by keyboard, and on the table.
 
-use basteline::files;
-use basteline::window::{Window, dress};
+use basteline::window::Window;
 use draft_core::{Drawn, Garment, Work, WorkEntry};
 use egui::{Key, Modifiers, Role};
 use egui_kittest::kittest::{NodeT, Queryable};
 use egui_kittest::{Harness, Node};
 
-use crate::screen::{field, go};
+use crate::screen::{field, opened};
 
 /// The demo with so many pieces in all, taken over as drawn outlines.
 fn with_pieces(count: usize) -> Harness<'static, Window> {
@@ -18,18 +17,7 @@ fn with_pieces(count: usize) -> Harness<'static, Window> {
         Drawn::new(format!("{} {n}", piece.name()), &piece.outline())
     });
     garment.works.push(WorkEntry::from(Work::TakeOver(more.collect())));
-    let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("garment.ron");
-    files::save_garment(&file, &garment).unwrap();
-    let mut harness = Harness::builder()
-        .with_size((1280.0, 800.0))
-        .with_max_steps(12)
-        .with_context_setup(dress)
-        .build_ui_state(|ui, window: &mut Window| window.ui(ui), Window::default().asking_in_window());
-    harness.state_mut().open(&file);
-    harness.run();
-    go(&mut harness, "Redraw");
-    harness
+    opened(&garment, "Redraw")
 }
 
 /// The pieces that the list shows now, by their eyes.

@@ -4,7 +4,7 @@ use std::time::{Duration, Instant};
 
 use basteline::files;
 use basteline::window::{Chosen, Stage, Window, dress};
-use draft_core::{Measurement, Name};
+use draft_core::{Garment, Measurement, Name};
 use egui::{Key, Modifiers, Role, accesskit::Toggled};
 use egui_kittest::kittest::{NodeT, Queryable};
 use egui_kittest::{Harness, Node};
@@ -15,6 +15,18 @@ fn open_window() -> Harness<'static, Window> {
         .with_max_steps(12)
         .with_context_setup(dress)
         .build_ui_state(|ui, window: &mut Window| window.ui(ui), Window::default().asking_in_window())
+}
+
+/// A garment opened from its file at a stage.
+pub fn opened(garment: &Garment, stage: &str) -> Harness<'static, Window> {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("garment.ron");
+    files::save_garment(&file, garment).unwrap();
+    let mut harness = open_window();
+    harness.state_mut().open(&file);
+    harness.run();
+    go(&mut harness, stage);
+    harness
 }
 
 pub fn with_demo() -> Harness<'static, Window> {

@@ -1,7 +1,6 @@
 //! Shaping by hand on the table, driven through the accessibility tree: dragged with the pointer and nudged with keys.
 
-use basteline::files;
-use basteline::window::{Window, dress};
+use basteline::window::Window;
 use draft_core::alteration::Alteration;
 use draft_core::together::{Placed, Together};
 use draft_core::{Draft, Garment, Name, Work};
@@ -11,7 +10,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use kurbo::{Point, Shape};
 
 use crate::bodies::{complete, garment};
-use crate::screen::{go, with_demo};
+use crate::screen::{go, opened, with_demo};
 
 type Open = Harness<'static, Window>;
 
@@ -86,19 +85,7 @@ fn undo(harness: &mut Open) {
 /// A garment with its bust dart in the shoulder, opened from a file.
 fn with_a_shoulder_dart() -> Open {
     let garment = garment(complete()[3].card(), &[("bodice", "bust-dart", "shoulder"), ("bodice", "second-bust-dart", "no")]);
-    let dir = std::env::temp_dir().join(format!("basteline-shaping-{}", std::process::id()));
-    std::fs::create_dir_all(&dir).unwrap();
-    let file = dir.join("shoulder.ron");
-    files::save_garment(&file, &garment).unwrap();
-    let mut harness = Harness::builder()
-        .with_size((1280.0, 800.0))
-        .with_max_steps(12)
-        .with_context_setup(dress)
-        .build_ui_state(|ui, window: &mut Window| window.ui(ui), Window::default().asking_in_window());
-    harness.state_mut().open(&file);
-    harness.run();
-    go(&mut harness, "Redraw");
-    harness
+    opened(&garment, "Redraw")
 }
 
 fn dart_edge(draft: &Draft, piece: &str, dart: &str) -> String {

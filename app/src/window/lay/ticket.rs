@@ -19,8 +19,8 @@ use crate::window::{Desk, Request, blocks, pen, widget};
 /// How hard to try: passes for each stretch.
 pub const EFFORTS: [(u64, &str, &str); 3] = [
     (100, "quick", "100 passes: a usable lay at once"),
-    (1000, "good", "1000 passes: some seconds"),
-    (10_000, "long", "10000 passes: about a minute"),
+    (1000, "good", "1000 passes: a few seconds"),
+    (10_000, "long", "10000 passes: a quarter of a minute and more"),
 ];
 /// No more of one kind of trouble is listed.
 const LISTED: usize = 5;
